@@ -1,0 +1,1 @@
+"""From records to results and the next recommended actions."""

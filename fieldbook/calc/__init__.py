@@ -1,0 +1,1 @@
+"""The physics of clay, brick, kiln and fire: one subject a file, all of it sourced."""

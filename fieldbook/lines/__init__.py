@@ -1,0 +1,1 @@
+"""The observation line: reading it, reading it back, and its TOML text."""

@@ -1,0 +1,1 @@
+"""Text to amounts and back; units."""

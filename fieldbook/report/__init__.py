@@ -1,0 +1,1 @@
+"""Wording and tables that the command line and the screen share."""

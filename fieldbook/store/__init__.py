@@ -1,0 +1,1 @@
+"""A folder of TOML entries, read and written."""

@@ -1,0 +1,1 @@
+"""Git beside the folder, merging by meaning."""
