@@ -48,6 +48,8 @@ class Action:
     """Names of derived values it follows from."""
     settled_by: str = ""
     """What observation would make it go away."""
+    reason: str = ""
+    """A few words that change when the reason does; a declined action comes back when they do."""
     topic: str = ""
     """Actions of one entry on one topic exclude each other: the more urgent stays."""
 
