@@ -1,0 +1,124 @@
+"""One call of the program: what stands before and after every command."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from datetime import datetime, timezone
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from fieldbook.errors import WrongUse
+
+if TYPE_CHECKING:
+    from fieldbook.advice.context import Context
+    from fieldbook.records import Notebook
+    from fieldbook.store.folder import Store
+
+UNITS = ("metric", "us", "as-written")
+TAKES_A_WORD = {"--now", "--notebook", "--units"}
+STANDS_ALONE = {"--json"}
+
+
+class Shared(NamedTuple):
+    """The options that every command takes, as typed."""
+
+    json: bool = False
+    now: str | None = None
+    notebook: str | None = None
+    units: str | None = None
+
+
+def split(argv: list[str]) -> tuple[Shared, list[str]]:
+    """Take the shared options out of the words, wherever they stand; `--` ends the options."""
+    taken: dict[str, Any] = {}
+    rest: list[str] = []
+    words = iter(argv)
+    for word in words:
+        if word == "--":
+            rest += ["--", *words]
+            break
+        option, equals, value = word.partition("=")
+        if option in STANDS_ALONE and not equals:
+            taken[option[2:]] = True
+        elif option in TAKES_A_WORD:
+            taken[option[2:]] = value if equals else next(words, None)
+            if taken[option[2:]] is None:
+                raise WrongUse(f"{option} needs a word after it")
+        else:
+            rest.append(word)
+    shared = Shared(**taken)
+    if shared.units not in (None, *UNITS):
+        raise WrongUse(f"--units is one of {', '.join(UNITS)}, not {shared.units!r}")
+    return shared, rest
+
+
+class Call:
+    """What a command works with. The store and all behind it are opened when first asked for."""
+
+    def __init__(self, shared: Shared) -> None:
+        self.shared = shared
+        self._store: Store | None = None
+        self._notebook: Notebook | None = None
+        self._context: Context | None = None
+
+    @property
+    def folder(self) -> Path:
+        """Where to look for the notebook."""
+        return Path(self.shared.notebook or os.environ.get("FIELDBOOK_NOTEBOOK") or ".")
+
+    @property
+    def store(self) -> Store:
+        """The notebook's folder."""
+        if self._store is None:
+            from fieldbook.store.folder import Store
+
+            self._store = Store.find(self.folder)
+        return self._store
+
+    @property
+    def clock(self) -> datetime:
+        """`--now`, or the time of day."""
+        if self.shared.now is None:
+            return datetime.now(timezone.utc).astimezone(self.store.zone).replace(microsecond=0)
+        return moment(self.shared.now, self.store.zone)
+
+    @property
+    def notebook(self) -> Notebook:
+        """Every entry as of now."""
+        if self._notebook is None:
+            self._notebook = self.store.notebook(self.clock)
+        return self._notebook
+
+    @property
+    def context(self) -> Context:
+        """What reviews and rules stand in."""
+        if self._context is None:
+            from fieldbook.advice.context import Context
+
+            self._context = Context.of(self.notebook, self.clock)
+        return self._context
+
+    @property
+    def width(self) -> int:
+        """Columns to write in; 0 where the output is no terminal and lines are not broken."""
+        if not sys.stdout.isatty():
+            return 0
+        return min(os.get_terminal_size(sys.stdout.fileno()).columns or 80, 100)
+
+    def write_json(self, answer: Any) -> None:
+        """Print an answer as JSON, the same on every machine."""
+        print(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def moment(text: str, zone: Any) -> datetime:
+    """A TIME as typed; without an offset it is in the notebook's zone."""
+    from fieldbook.lines.toml_text import read_key
+
+    try:
+        return read_key(text, zone)
+    except ValueError as error:
+        raise WrongUse(
+            f"--now {text!r} is no time: write it like 2026-05-03 14:10 or 2026-05-03T14:10:00+01:00"
+        ) from error
