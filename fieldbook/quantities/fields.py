@@ -1,5 +1,6 @@
 """What a field may hold: the dimensions it takes, its name in speech, an example of it."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 
@@ -50,3 +51,17 @@ FIELDS["amount_of_fuel"] = FIELDS["mass_or_volume"] = FIELDS["fuel"]
 
 CALLED = {field.dimensions[0]: field.called for field in reversed(FIELDS.values())}
 """Dimension -> its name in speech."""
+
+
+def field_of(kinds: str | Sequence[str]) -> Field | None:
+    """Give how a kind of field is read; of several kinds, how any of them is."""
+    if isinstance(kinds, str):
+        return FIELDS.get(kinds)
+    fields = [FIELDS[kind] for kind in kinds]
+    if len(fields) == 1:
+        return fields[0]
+    return fields[0]._replace(
+        dimensions=tuple(dict.fromkeys(name for each in fields for name in each.dimensions)),
+        called=" or ".join(dict.fromkeys(each.called for each in fields)),
+        signed=any(each.signed for each in fields),
+    )

@@ -1,12 +1,13 @@
 """From the text of a maker to an amount. No text goes to a general parser, ever."""
 
 import re
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
 from fieldbook.errors import Unreadable
 from fieldbook.quantities.amount import Amount
-from fieldbook.quantities.fields import FIELDS, Field
+from fieldbook.quantities.fields import Field, field_of
 from fieldbook.quantities.finding import Measures, find_unit
 from fieldbook.quantities.number import NUMBER, Number, read_number, refuse_thousands_mark
 from fieldbook.quantities.plain import read_cost, read_count
@@ -43,12 +44,15 @@ class Reading(NamedTuple):
     unit: Unit
 
 
-def read_amount(text: object, dimension: str, measures: Measures | None = None) -> Amount:
+def read_amount(
+    text: object, dimension: str | Sequence[str], measures: Measures | None = None
+) -> Amount:
     """Read what a maker wrote in a field.
 
     Args:
         text: as it stands in the file.
-        dimension: what the field asks for: a key of `FIELDS`, `count` or `cost`.
+        dimension: what the field asks for: a key of `FIELDS`, `count` or `cost`; or several keys
+            of `FIELDS`, the usual one first, where a field takes one of them.
         measures: the notebook's local measures, by name.
 
     Raises:
@@ -62,7 +66,7 @@ def read_amount(text: object, dimension: str, measures: Measures | None = None) 
     """
     if dimension == "count":
         return read_count(text)
-    field = FIELDS.get(dimension)
+    field = field_of(dimension)
     plain = plain_text(text, field.example if field else "12.50 EUR")
     if dimension == "cost":
         return read_cost(plain)
