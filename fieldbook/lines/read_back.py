@@ -1,0 +1,120 @@
+"""An observation in plain words on one line, for the prompt to echo while it is typed."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fieldbook.lines.reading import Observation
+
+_NUMBER_AND_UNIT = re.compile(
+    r"(-?[0-9]+(?:[.,][0-9]+)?) (?:deg(?:ree)?s?[ _]?|°)?(c|f)[a-z]*\Z|"
+    r"(-?[0-9]+(?:[.,][0-9]+)?) ([℃℉])\Z",
+    re.IGNORECASE,
+)
+_TRUE = {"steam": "steam", "covered": "covered", "turned": "turned", "frost": "frost"}
+_TRUE |= {"rain": "rain", "dried": "dried by a small fire", "crushed_wet": "crushed wet"}
+_FALSE = {"covered": "not covered"}
+_PLAIN = {
+    "glow": "glow {}",
+    "light": "seen in {}",
+    "probe": "at the {}",
+    "cone": "cone {}",
+    "state": "{}",
+    "fuel": "{}",
+    "fuel_left": "{} left",
+    "of": "{}",
+    "smoke": "{} smoke",
+    "charge": "battery {}",
+    "settled": "stack settled {}",
+    "lean": "leans {}",
+    "draw": "draw brick {}",
+    "brick": "brick {}",
+    "marks": "{} between marks",
+    "mass": "{}",
+    "core": "{} core",
+    "event": "{}",
+    "firing": "after firing {}",
+    "humidity": "{} humidity",
+    "hours": "{} of work",
+    "declined": "not now: {}",
+    "because": "because {}",
+    "repaired": "repaired: {}",
+    "dry_mass": "dry {}",
+    "soaked_mass": "soaked {}",
+    "boiled_mass": "boiled {}",
+    "minute_mass": "after a minute in water {}",
+    "suspended_mass": "hanging in water {}",
+    "suspended_after": "after the {}",
+    "bending_load": "broke in bending at {}",
+    "crushing_load": "crushed at {}",
+}
+
+
+def read_back(observation: Observation, now: datetime | None = None) -> str:
+    """Give an observation in plain words, such as `14:10  top  1040 °F (560 °C), steam`.
+
+    The date is shown where it is not that of `now`.
+    """
+    fields = observation.fields | observation.also
+    return words_for(observation.at, fields, observation.note, observation.name, now)
+
+
+def words_for(
+    at: datetime, fields: dict[str, object], note: str | None, name: str, now: datetime | None
+) -> str:
+    """Give fields, note and time in plain words; never fails, whatever they hold."""
+    heads = [_time(at, now)]
+    place = fields.get("place")
+    if place:
+        heads.append(str(place))
+    parts = [f"specimen {name}"] if name else []
+    parts += [_said(field, value) for field, value in fields.items() if field != "place"]
+    if note is not None:
+        parts.append(f"note: {note}")
+    return _clean("  ".join([*heads, ", ".join(parts)]).rstrip())
+
+
+def _time(at: datetime, now: datetime | None) -> str:
+    if now is None or at.date() == now.astimezone(at.tzinfo).date():
+        return f"{at:%H:%M}"
+    return f"{at.year:04d}-{at:%m-%d %H:%M}"
+
+
+def _said(field: str, value: object) -> str:
+    if isinstance(value, bool):
+        plain = field.replace("_", " ")
+        return _TRUE.get(field, plain) if value else _FALSE.get(field, f"no {plain}")
+    if field == "smoke" and value == "none":
+        return "no smoke"
+    if field == "faults" and isinstance(value, list):
+        return ", ".join(f"{fault['count']} with {fault['what']}" for fault in value)
+    text = str(value)
+    if field in ("temperature", "air"):
+        text = _both_scales(text)
+        return text if field == "temperature" else f"air {text}"
+    shown = _PLAIN.get(field)
+    return shown.format(text) if shown else f"{field.replace('_', ' ')} {text}"
+
+
+def _both_scales(text: str) -> str:
+    """Give a temperature with the other scale beside it, rounded to whole degrees."""
+    sign = text[:2] if text[:2] in ("> ", "< ") else text[:1] if text[:1] == "~" else ""
+    match = _NUMBER_AND_UNIT.match(text[len(sign) :])
+    if not match:
+        return text
+    number = match.group(1) or match.group(3)
+    degrees = float(number.replace(",", "."))
+    unit = match.group(2) or ("c" if match.group(4) == "℃" else "f")
+    if unit in "cC":
+        return f"{sign}{number} °C ({degrees * 9 / 5 + 32:.0f} °F)"
+    return f"{sign}{number} °F ({(degrees - 32) * 5 / 9:.0f} °C)"
+
+
+def _clean(text: str) -> str:
+    """Show what is not printable as U+FFFD, so that no text moves the screen."""
+    if text.isprintable():
+        return text
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in text)

@@ -1,0 +1,341 @@
+"""The observation line: from what was typed to what the notebook keeps.
+
+A line is read from the left, clause by clause; commas and semicolons part clauses. A time may stand
+first or last. Phrases that are understood become fields; from the first word of a clause that is
+not, the clause becomes the note, as typed. What could be meant in two ways is asked, not guessed.
+"""
+
+import re
+from collections.abc import Collection, Iterable
+from datetime import datetime, tzinfo
+from typing import NamedTuple
+
+from fieldbook.errors import Unreadable, WrongUse
+from fieldbook.lines import phrases, specimens
+from fieldbook.lines.fields import fields_of
+from fieldbook.lines.read_back import words_for
+from fieldbook.lines.scan import Scan, small
+from fieldbook.lines.times import TypedTime, read_time
+
+LONGEST = 2000
+"""Letters that one observation may have."""
+
+
+class Observation(NamedTuple):
+    """What one typed line says."""
+
+    at: datetime
+    """When it was seen, with an offset."""
+    fields: dict[str, object]
+    """Field -> value ready for TOML, in the order typed; amounts as typed."""
+    target: str
+    """Where the fields go: `log`, `specimens` (of a test) or `unloaded` (of a firing)."""
+    note: str | None
+    """What was not understood, as typed."""
+    words: str
+    """All of it in plain words, on one line."""
+    questions: tuple[str, ...]
+    """What must be answered before it can be kept."""
+    name: str
+    """The specimen that `fields` belong to; empty for other targets."""
+    also: dict[str, object]
+    """Log fields that were typed beside fields for another target."""
+
+    def line(self, by: str | None = None) -> dict[str, object]:
+        """Give what the log line at `at` holds; empty where there is nothing for the log.
+
+        A note beside fields for another target goes into the log as well, for want of a place
+        there, and names the specimen it is about.
+        """
+        line = dict(self.fields if self.target == "log" else self.also)
+        if self.note is not None:
+            about = f"specimen {self.name}: " if self.name else ""
+            line["note"] = about + self.note
+        if line and by:
+            line["by"] = by
+        return line
+
+
+def read_line(
+    text: str,
+    kind: str,
+    now: datetime,
+    places: Iterable[str] = (),
+    bricks: Collection[str] = (),
+    measures: Iterable[str] = (),
+    zone: tzinfo | str | None = None,
+    action: str = "",
+) -> Observation:
+    """Read what was typed about an entry of `kind`.
+
+    `now` is aware; clock times are those of `zone`, or of `now` where none is given. `places`,
+    `bricks` and `measures` are names known in the notebook; `action` is the rule whose action is in
+    view, which `not now` declines.
+    """
+    text = cleaned(text)
+    clock = _zone(zone, now)
+    line = _Line(text, kind, (places, bricks, measures))
+    time = line.begin_with_time(now, clock)
+    if not line.declined(action):
+        line.read()
+    time = time or line.end_with_time(now, clock)
+    return line.observation(time.at if time else now.astimezone(clock), time, now)
+
+
+def _zone(zone: tzinfo | str | None, now: datetime) -> tzinfo:
+    if isinstance(zone, str):
+        from zoneinfo import ZoneInfo
+
+        return ZoneInfo(zone)
+    if zone is None and now.tzinfo is None:
+        raise ValueError("now has no offset")
+    return zone or now.tzinfo  # type: ignore[return-value]
+
+
+def cleaned(text: str) -> str:
+    """Give the text on one line, without control characters; refuse what no file can hold."""
+    if len(text) > LONGEST:
+        raise WrongUse(
+            f"an observation has at most {LONGEST} letters, this has {len(text)}. "
+            "Write it in several lines, or put the story into the entry's note."
+        )
+    if not text.isprintable():
+        text = "".join(_clean_letter(letter) for letter in text)
+    text = text.strip(" \ufeff")
+    if not text:
+        raise WrongUse("nothing was observed. Write what was seen, such as 14:10 1040F top.")
+    return text
+
+
+def _clean_letter(letter: str) -> str:
+    if letter.isspace() or letter < " " or "\x7f" <= letter <= "\x9f":
+        return " "
+    if "\ud800" <= letter <= "\udfff":
+        raise Unreadable("the line is not UTF-8", "Set the terminal to UTF-8 and type it again.")
+    return letter
+
+
+_CLAUSE_END = re.compile(r";|,(?![0-9])|(?<![0-9]),")
+_NOT_NOW = re.compile(r"not now(?P<rule>(?:\s+[a-z0-9_-]+){0,4}?)\s*(?:[:,]|because\b|$)")
+_BARE_NUMBER = re.compile(r"~?[0-9]{2,4}(?:[.,][0-9]+)?(?=[\s.!]|$)")
+_BENIGN = frozenset(
+    "on from with at in into over under by again and but all through after since out up down for "
+    "as to".split()
+)
+"""Words after which a phrase such as `turned` still means what it says."""
+_DOUBTFUL = frozenset(
+    "not no never none nothing stopped stops gone yet ended ceased almost nearly soon later "
+    "tomorrow if without hardly unless until till maybe perhaps".split()
+)
+"""Words that may turn the meaning of a phrase before them."""
+
+
+class _Line:
+    """One line while it is read."""
+
+    def __init__(
+        self, text: str, kind: str, known: tuple[Iterable[str], Collection[str], Iterable[str]]
+    ) -> None:
+        self.kind = kind
+        self.readers = specimens.READERS if kind == "test" else phrases.READERS[kind]
+        self.scan = Scan(text, fields_of(kind, "log"), *known)
+        self.found: dict[str, dict[str, object]] = {"log": {}}
+        self.name = ""
+        self.notes: list[tuple[int, int]] = []
+        self.homeless: tuple[int, int] | None = None
+        self.as_it_stands = False
+        self.questions: list[str] = []
+
+    def begin_with_time(self, now: datetime, zone: tzinfo) -> TypedTime | None:
+        """Pass a time at the start."""
+        time = read_time(self.scan.low, 0, now, zone)
+        if time:
+            self.scan.pos = time.end
+            rest = self.scan.low[time.end :]
+            # "14:10: 1040F" and "14:10 - 1040F" part the time from the rest.
+            if rest[:1] in (":", ","):
+                self.scan.pos += 1
+            elif rest.startswith((" - ", " – ")):
+                self.scan.pos += 3
+        return time
+
+    def end_with_time(self, now: datetime, zone: tzinfo) -> TypedTime | None:
+        """Take a time that is all that was not understood, as in `1040F top 14:10`."""
+        if len(self.notes) != 1 or self.as_it_stands:
+            return None
+        start, end = self.notes[0]
+        while self.scan.low[start] == " ":
+            start += 1
+        time = read_time(self.scan.low, start, now, zone)
+        if not time or self.scan.low[time.end : end].strip(" .,;"):
+            return None
+        self.notes.clear()
+        return time
+
+    def declined(self, action: str) -> bool:
+        """Read `not now: because`; False where the line is none."""
+        self.scan.skip()
+        match = _NOT_NOW.match(self.scan.low, self.scan.pos)
+        if not match:
+            return False
+        rule = match.group("rule").strip().replace(" ", "_") or action
+        because = self.scan.text[match.end() :].strip()
+        self.found["log"] = {"declined": rule} if rule else {}
+        if because:
+            self.found["log"]["because"] = because
+        else:
+            self.questions.append("Why not now? Write it after a colon: not now: wood is wet.")
+        if not rule:
+            self.questions.append("Not what? Write the action: not now hold: wood is wet.")
+        self.scan.pos = self.scan.end
+        return True
+
+    def read(self) -> None:
+        """Read all clauses."""
+        scan, whole = self.scan, len(self.scan.text)
+        ends = [match.start() for match in _CLAUSE_END.finditer(scan.text, scan.pos)]
+        for end in [*ends, whole]:
+            scan.end = end
+            if self._read_clause(whole):
+                return
+            scan.pos = end + 1
+
+    def _read_clause(self, whole: int) -> bool:
+        """Read one clause; True where a note that runs to the end of the line was begun in it."""
+        scan = self.scan
+        last: tuple[int, phrases.Phrase] | None = None
+        while scan.skip() and scan.low[scan.pos : scan.end].strip(" .!"):
+            begun = scan.pos
+            if scan.sign(":") or scan.take("note") and scan.sign(":"):
+                self._note(scan.pos, whole)
+                self.as_it_stands = True
+                return True
+            scan.pos = begun
+            scan.take("and", "&")
+            phrase = self._phrase()
+            if phrase is None:
+                self._not_understood(begun, last)
+                return False
+            last = (begun, phrase)
+        return False
+
+    def _phrase(self) -> phrases.Phrase | None:
+        """Read one phrase and keep what it says; None where nothing is understood."""
+        scan, begun, asks = self.scan, self.scan.pos, ""
+        for reader in self.readers:
+            scan.pos, scan.asks = begun, ""
+            phrase = reader(scan)
+            if phrase and scan.pos > begun and self._keeps(phrase):
+                self._ask(scan.asks)
+                if phrase.fields.keys() == {"place"}:
+                    self.homeless = (begun, scan.pos)
+                return phrase
+            asks = asks or scan.asks
+        scan.pos = begun
+        self._ask(asks)
+        return None
+
+    def _keeps(self, phrase: phrases.Phrase) -> bool:
+        """Add what a phrase says to what was found; False where it has no place there."""
+        if not phrase.fields.keys() <= fields_of(self.kind, phrase.table).keys():
+            return False
+        if phrase.name and self.name not in ("", phrase.name):
+            self._ask("One brick a line: write the second in a line of its own.")
+            return False
+        table = self.found.setdefault(phrase.table, {})
+        for field, value in phrase.fields.items():
+            if field == "faults":
+                continue
+            if table.get(field, value) != value:
+                self._ask(f"There are two of {field} here. Write the second in a line of its own.")
+                return False
+        faults = [*_listed(table), *_listed(phrase.fields)]
+        table.update(phrase.fields)
+        if faults:
+            table["faults"] = faults
+        self.name = self.name or phrase.name
+        return True
+
+    def _ask(self, question: str) -> None:
+        if question and question not in self.questions:
+            self.questions.append(question)
+
+    def _note(self, start: int, end: int) -> None:
+        if self.scan.text[start:end].strip(" ,;"):
+            self.notes.append((start, end))
+
+    def _not_understood(self, begun: int, last: tuple[int, phrases.Phrase] | None) -> None:
+        """Make the rest of the clause the note, with the word before it that it may speak of."""
+        rest = self.scan.low[begun : self.scan.end]
+        if last and last[1].is_bare:
+            begun = last[0]
+            if not _is_benign(rest):
+                for field in last[1].fields:
+                    self.found[last[1].table].pop(field, None)
+        elif not last:
+            self._ask_for_unit(rest)
+        self._note(begun, self.scan.end)
+        self.scan.pos = self.scan.end
+
+    def _ask_for_unit(self, rest: str) -> None:
+        """Ask about `1040 top`: a number alone, or with nothing but a place."""
+        number = _BARE_NUMBER.match(rest)
+        if not number or "temperature" not in self.scan.fields:
+            return
+        begun = self.scan.pos
+        self.scan.skip()
+        self.scan.pos += number.end()
+        self.scan.place()
+        if not self.scan.skip():
+            written = number.group()
+            self._ask(f"{written} of what? Write {written} F or {written} C.")
+        self.scan.pos = begun
+
+    def observation(self, at: datetime, time: TypedTime | None, now: datetime) -> Observation:
+        """Give what was found."""
+        self._house_place()
+        if time:
+            self._ask(time.question)
+        tables = [table for table, fields in self.found.items() if fields and table != "log"]
+        target = tables[0] if tables else "log"
+        fields = self.found[target]
+        also = self.found["log"] if target != "log" else {}
+        note = self._note_text()
+        if not fields and note is None and not self.questions:
+            self._ask("What was seen then?")
+        name = self.name if target == "specimens" else ""
+        words = words_for(at, fields | also, note, name, now)
+        return Observation(at, fields, target, note, words, tuple(self.questions), name, also)
+
+    def _house_place(self) -> None:
+        """A place belongs to a reading, or to what came out; alone it is a word of the note."""
+        log = self.found["log"]
+        if "place" not in log or log.keys() & {"temperature", "glow", "cone"}:
+            return
+        if self.found.get("unloaded"):
+            self.found["unloaded"]["place"] = log.pop("place")
+        elif self.homeless:
+            del log["place"]
+            self._note(*self.homeless)
+
+    def _note_text(self) -> str | None:
+        """Join what was not understood, as typed."""
+        text, joined = self.scan.text, list[tuple[int, int]]()
+        for start, end in sorted(self.notes):
+            if joined and not text[joined[-1][1] : start].strip(" ,;"):
+                joined[-1] = (joined[-1][0], end)
+            else:
+                joined.append((start, end))
+        return ", ".join(text[start:end].strip(" ,;") for start, end in joined) or None
+
+
+def _listed(table: dict[str, object]) -> list[object]:
+    faults = table.get("faults", [])
+    return faults if isinstance(faults, list) else []
+
+
+def _is_benign(rest: str) -> bool:
+    words = small(rest).replace(",", " ").split()
+    if not words or not _DOUBTFUL.isdisjoint(words):
+        return False
+    return words[0] in _BENIGN or words[0][0].isdigit()
