@@ -1,0 +1,415 @@
+"""Water that a fired brick takes up, and its pores and density. Water counts as 1.000 g/cm3."""
+
+from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.quantities import in_units
+
+RECKONED_AREA = 30.0
+"""[in**2] The contact area to which American suction figures refer (ASTM C67)."""
+
+SQUARE_INCH = 0.0254**2
+"""[m**2] Exact."""
+
+
+@in_units(dry_mass="g", soaked_mass="g", returns="%")
+def water_absorption(dry_mass: Value, soaked_mass: Value) -> Value:
+    """Water taken up in a soak, cold or boiling, as a part of the dry mass.
+
+    Cold (24 h) and boiling (5 h) absorption share this formula and nothing else: a limit for
+    the one does not judge the other.
+
+    Formula:
+        A = 100 (W_s - W_d) / W_d
+    Args:
+        dry_mass: [g] oven dry.
+        soaked_mass: [g] surface dry, after the soak or the boil.
+    Returns:
+        [%] of the dry mass.
+    Raises:
+        NotPossible: the soaked mass is less than the dry one, or a mass is not above zero.
+    Source:
+        ASTM C67, as printed in Masonry Magazine, August 1989, p. 20.
+    Example:
+        >>> water_absorption.plain(2000.0, 2230.0), water_absorption.plain(2000.0, 2300.0)
+        (11.5, 15.0)
+    """
+    _refuse_bad_soak(dry_mass, soaked_mass)
+    return 100 * (soaked_mass - dry_mass) / dry_mass
+
+
+@in_units(dry_mass="g", soaked_mass="g", boiled_mass="g", returns="1")
+def saturation_coefficient(dry_mass: Value, soaked_mass: Value, boiled_mass: Value) -> Value:
+    """Part of the pores that a cold soak fills: 24 h cold over 5 h boil.
+
+    Formula:
+        C/B = (W_s - W_d) / (W_b - W_d)
+    Args:
+        dry_mass: [g] oven dry.
+        soaked_mass: [g] after 24 h in cold water.
+        boiled_mass: [g] after 5 h of boiling.
+    Returns:
+        [1] from 0 to 1.
+    Raises:
+        NotPossible: the boiled mass is less than the soaked one (a coefficient above 1), the
+            soaked less than the dry one, or nothing was taken up at all.
+    Source:
+        ASTM C67, as printed in Masonry Magazine, August 1989, p. 20.
+    Example:
+        >>> print(f"{saturation_coefficient.plain(2000.0, 2230.0, 2300.0):.4f}")
+        0.7667
+    """
+    _refuse_bad_soak(dry_mass, soaked_mass)
+    refuse_if(boiled_mass < soaked_mass, "boiled lighter than soaked: a coefficient above 1")
+    refuse_if(boiled_mass <= dry_mass, "the brick took up nothing: no coefficient")
+    return (soaked_mass - dry_mass) / (boiled_mass - dry_mass)
+
+
+@in_units(boiling_absorption="%", saturation="1", returns="%")
+def cold_from_boiling(boiling_absorption: Value, saturation: Value) -> Value:
+    """Cold absorption from the boiling one and the saturation coefficient.
+
+    Formula:
+        C = B (C/B)
+    Args:
+        boiling_absorption: [%] after 5 h of boiling.
+        saturation: [1] saturation coefficient.
+    Returns:
+        [%] after 24 h in cold water.
+    Raises:
+        OutOfRange: the coefficient does not lie within 0 to 1.
+    Source:
+        N. Krogstad, Meeting the grade, Masonry Construction, January 2003.
+    Example:
+        >>> print(f"{cold_from_boiling.plain(11.0, 0.83):.2f}")
+        9.13
+    """
+    refuse_outside((saturation < 0) | (saturation > 1), "saturation coefficient: 0 to 1")
+    refuse_outside(boiling_absorption < 0, "absorption must not be negative")
+    return boiling_absorption * saturation
+
+
+@in_units(gain="g", length="in", breadth="in", core_area="in**2", returns="g/min")
+def initial_rate_of_absorption(
+    gain: Value, length: Value, breadth: Value, core_area: Value = 0.0
+) -> Value:
+    """Suction: mass gained in one minute, reckoned for 30 square inches of bed.
+
+    Formula:
+        X = 30 W / (L B - cores)
+    Args:
+        gain: [g] in one minute in 3.2 mm of water.
+        length: [in] of the bed.
+        breadth: [in] of the bed.
+        core_area: [in**2] of holes in the bed; 0 for a solid brick.
+    Returns:
+        [g/min] for each 30 square inches.
+    Raises:
+        NotPossible: a negative gain, or cores that leave no bed.
+    Source:
+        ASTM C67: grams in one minute for 30 square inches of contact; formula from memory.
+    Example:
+        >>> print(f"{initial_rate_of_absorption.plain(22.0, 8.0, 3.5):.1f}")
+        23.6
+    """
+    refuse_if(gain < 0, "a brick does not lose mass to water")
+    refuse_if((length <= 0) | (breadth <= 0) | (core_area < 0), "a bed needs length and breadth")
+    net_area = length * breadth - core_area
+    refuse_if(net_area <= 0, "the cores leave no bed")
+    return RECKONED_AREA * gain / net_area
+
+
+@in_units(gain="kg", area="m**2", minutes="min", returns="kg/(m**2*min)")
+def initial_suction(gain: Value, area: Value, minutes: Value = 1.0) -> Value:
+    """Suction, the European way: mass gained for each area and minute.
+
+    Formula:
+        c = (m_s - m_d) / (A t)
+    Args:
+        gain: [kg] taken up.
+        area: [m**2] of the bed in the water.
+        minutes: [min] in the water, usually 1.
+    Returns:
+        [kg/(m**2*min)]
+    Raises:
+        NotPossible: a negative gain, no area, no time.
+    Source:
+        EN 772-11:2011 (scope); formula from memory.
+    Example:
+        >>> print(f"{initial_suction.plain(0.036, 0.215 * 0.1025):.3f}")
+        1.634
+    """
+    refuse_if(gain < 0, "a brick does not lose mass to water")
+    refuse_if((area <= 0) | (minutes <= 0), "suction needs an area and a time")
+    return gain / (area * minutes)
+
+
+@in_units(suction="g/min", returns="kg/(m**2*min)")
+def suction_by_area(suction: Value) -> Value:
+    """American suction (g/min for 30 square inches) restated in kg for each m2 and minute.
+
+    Formula:
+        c = X / 1000 / (30 x 0.0254^2)
+    Args:
+        suction: [g/min] for each 30 square inches.
+    Returns:
+        [kg/(m**2*min)]
+    Raises:
+        OutOfRange: the suction is negative.
+    Source:
+        The inch is 0.0254 m exactly.
+    Example:
+        >>> print(f"{suction_by_area.plain(30.0):.3f}")
+        1.550
+    """
+    refuse_outside(suction < 0, "suction must not be negative")
+    return suction / 1000 / (RECKONED_AREA * SQUARE_INCH)
+
+
+@in_units(suction="kg/(m**2*min)", returns="g/min")
+def suction_by_30_square_inches(suction: Value) -> Value:
+    """European suction restated in g/min for 30 square inches.
+
+    Formula:
+        X = 1000 c (30 x 0.0254^2)
+    Args:
+        suction: [kg/(m**2*min)]
+    Returns:
+        [g/min] for each 30 square inches.
+    Raises:
+        OutOfRange: the suction is negative.
+    Source:
+        The inch is 0.0254 m exactly.
+    Example:
+        >>> print(f"{suction_by_30_square_inches.plain(1.0):.2f}")
+        19.35
+    """
+    refuse_outside(suction < 0, "suction must not be negative")
+    return 1000 * suction * (RECKONED_AREA * SQUARE_INCH)
+
+
+@in_units(saturated_mass="g", hung_mass="g", returns="cm**3")
+def exterior_volume(saturated_mass: Value, hung_mass: Value) -> Value:
+    """Volume of a saturated brick, pores and all, from its weight in air and in water.
+
+    Formula:
+        V = W - S
+    Args:
+        saturated_mass: [g] in air, surface dry.
+        hung_mass: [g] hung in water.
+    Returns:
+        [cm**3]
+    Raises:
+        NotPossible: the brick weighs as much in water as in air, or more.
+    Source:
+        ASTM C20, as reproduced on public pages; water taken as 1.000 g/cm3.
+    Example:
+        >>> exterior_volume.plain(2830.0, 1495.0)
+        1335.0
+    """
+    refuse_if(hung_mass <= 0, "a brick that sinks weighs something in water")
+    refuse_if(hung_mass >= saturated_mass, "hung in water it must weigh less than in air")
+    return saturated_mass - hung_mass
+
+
+@in_units(dry_mass="g", saturated_mass="g", hung_mass="g", returns="%")
+def apparent_porosity(dry_mass: Value, saturated_mass: Value, hung_mass: Value) -> Value:
+    """Open pores as a part of the outer volume.
+
+    Formula:
+        P = 100 (W - D) / (W - S)
+    Args:
+        dry_mass: [g] oven dry.
+        saturated_mass: [g] in air, surface dry.
+        hung_mass: [g] hung in water, in the same state of saturation.
+    Returns:
+        [%] of the outer volume.
+    Raises:
+        NotPossible: the masses are not in the order hung < dry <= saturated.
+    Source:
+        ASTM C20, as reproduced on public pages; ISO 10545-3.
+    Example:
+        >>> print(f"{apparent_porosity.plain(2450.0, 2830.0, 1495.0):.2f}")
+        28.46
+    """
+    _refuse_bad_hanging(dry_mass, saturated_mass, hung_mass)
+    return 100 * (saturated_mass - dry_mass) / (saturated_mass - hung_mass)
+
+
+@in_units(dry_mass="g", saturated_mass="g", hung_mass="g", returns="g/cm**3")
+def bulk_density(dry_mass: Value, saturated_mass: Value, hung_mass: Value) -> Value:
+    """Dry mass over outer volume, pores and all.
+
+    Formula:
+        B = D / (W - S)
+    Args:
+        dry_mass: [g] oven dry.
+        saturated_mass: [g] in air, surface dry.
+        hung_mass: [g] hung in water, in the same state of saturation.
+    Returns:
+        [g/cm**3]
+    Raises:
+        NotPossible: the masses are not in the order hung < dry <= saturated.
+    Source:
+        ASTM C20, as reproduced on public pages; water taken as 1.000 g/cm3.
+    Example:
+        >>> print(f"{bulk_density.plain(2450.0, 2830.0, 1495.0):.3f}")
+        1.835
+    """
+    _refuse_bad_hanging(dry_mass, saturated_mass, hung_mass)
+    return dry_mass / (saturated_mass - hung_mass)
+
+
+@in_units(mass="g", length="cm", width="cm", height="cm", returns="g/cm**3")
+def density_by_size(mass: Value, length: Value, width: Value, height: Value) -> Value:
+    """Density of a plain brick from its mass and its sides; a frog or cores make it too low.
+
+    Formula:
+        B = m / (l w h)
+    Args:
+        mass: [g] dry.
+        length: [cm]
+        width: [cm]
+        height: [cm]
+    Returns:
+        [g/cm**3]
+    Raises:
+        NotPossible: a side or the mass is not greater than zero.
+    Source:
+        Geometry.
+    Example:
+        >>> print(f"{density_by_size.plain(1080.0, 18.4, 9.2, 4.25):.3f}")
+        1.501
+    """
+    refuse_if((length <= 0) | (width <= 0) | (height <= 0), "a side must be greater than zero")
+    refuse_if(mass <= 0, "the mass must be greater than zero")
+    return mass / (length * width * height)
+
+
+@in_units(dry_mass="g", saturated_mass="g", hung_mass="g", returns="1")
+def apparent_specific_gravity(dry_mass: Value, saturated_mass: Value, hung_mass: Value) -> Value:
+    """Density of what water cannot enter: solid and closed pores, over that of water.
+
+    Formula:
+        T = D / (D - S)
+    Args:
+        dry_mass: [g] oven dry.
+        saturated_mass: [g] in air, surface dry; checked only.
+        hung_mass: [g] hung in water.
+    Returns:
+        [1]
+    Raises:
+        NotPossible: the masses are not in the order hung < dry <= saturated.
+    Source:
+        ASTM C20, as reproduced on public pages.
+    Example:
+        >>> print(f"{apparent_specific_gravity.plain(2450.0, 2830.0, 1495.0):.3f}")
+        2.565
+    """
+    _refuse_bad_hanging(dry_mass, saturated_mass, hung_mass)
+    return dry_mass / (dry_mass - hung_mass)
+
+
+@in_units(bulk="g/cm**3", true_density="g/cm**3", returns="%")
+def true_porosity(bulk: Value, true_density: Value) -> Value:
+    """All pores, open and closed, as a part of the outer volume.
+
+    Formula:
+        100 (rho - B) / rho
+    Args:
+        bulk: [g/cm**3] bulk density.
+        true_density: [g/cm**3] of the solid, ground so fine that no pore is left.
+    Returns:
+        [%] of the outer volume.
+    Raises:
+        NotPossible: the brick is denser than its own solid.
+    Source:
+        Askeland, The Science and Engineering of Materials, Example 15.8.
+    Example:
+        >>> print(f"{true_porosity.plain(360 / 161, 3.2):.1f}")
+        30.1
+    """
+    refuse_if((bulk <= 0) | (true_density <= 0), "a density must be greater than zero")
+    refuse_if(bulk > true_density, "the brick cannot be denser than its own solid")
+    return 100 * (true_density - bulk) / true_density
+
+
+@in_units(true="%", apparent="%", returns="1")
+def closed_fraction(true: Value, apparent: Value) -> Value:
+    """Part of all pores that water cannot enter.
+
+    Formula:
+        (P_true - P) / P_true
+    Args:
+        true: [%] true porosity.
+        apparent: [%] apparent porosity.
+    Returns:
+        [1] from 0 to 1.
+    Raises:
+        NotPossible: more open pores than pores.
+    Source:
+        Askeland, The Science and Engineering of Materials, Example 15.8.
+    Example:
+        >>> print(f"{closed_fraction.plain(30.12, 15.53):.2f}")
+        0.48
+    """
+    refuse_if((apparent < 0) | (true <= 0), "a porosity must not be negative")
+    refuse_if(apparent > true, "open pores cannot exceed all pores")
+    return (true - apparent) / true
+
+
+@in_units(absorption="%", bulk="g/cm**3", returns="%")
+def porosity_from_absorption(absorption: Value, bulk: Value) -> Value:
+    """Apparent porosity by the identity that ties it to absorption and bulk density.
+
+    Formula:
+        P = A B
+    Args:
+        absorption: [%] of the dry mass, at the same saturation.
+        bulk: [g/cm**3] bulk density.
+    Returns:
+        [%] of the outer volume.
+    Raises:
+        NotPossible: the pores would fill more than the whole.
+    Source:
+        Identity of the definitions in ASTM C20; water taken as 1.000 g/cm3.
+    Example:
+        >>> print(f"{porosity_from_absorption.plain(21.85, 1.67):.2f}")
+        36.49
+    """
+    porosity = absorption * bulk
+    refuse_if((absorption < 0) | (bulk <= 0), "absorption and density must not be negative")
+    refuse_if(porosity >= 100, "the pores would fill more than the whole brick")
+    return porosity
+
+
+@in_units(bulk="g/cm**3", apparent="%", returns="g/cm**3")
+def solid_density(bulk: Value, apparent: Value) -> Value:
+    """Density of solid and closed pores; fired clay lies near 2.4 to 2.75.
+
+    Formula:
+        T = B / (1 - P)
+    Args:
+        bulk: [g/cm**3] bulk density.
+        apparent: [%] apparent porosity.
+    Returns:
+        [g/cm**3]
+    Raises:
+        OutOfRange: the porosity does not lie within 0 to 100 %.
+    Source:
+        Identity of the definitions in ASTM C20.
+    Example:
+        >>> print(f"{solid_density.plain(1.64, 36.7):.2f}")
+        2.59
+    """
+    refuse_outside((apparent < 0) | (apparent >= 100), "porosity must lie within 0 to 100 %")
+    return bulk / (1 - apparent / 100)
+
+
+def _refuse_bad_soak(dry_mass: Value, soaked_mass: Value) -> None:
+    refuse_if(dry_mass <= 0, "the dry mass must be greater than zero")
+    refuse_if(soaked_mass < dry_mass, "soaked lighter than dry")
+
+
+def _refuse_bad_hanging(dry_mass: Value, saturated_mass: Value, hung_mass: Value) -> None:
+    _refuse_bad_soak(dry_mass, saturated_mass)
+    refuse_if(hung_mass <= 0, "a brick that sinks weighs something in water")
+    refuse_if(hung_mass >= dry_mass, "hung in water it must weigh less than dry in air")
