@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import IntEnum
-from types import MappingProxyType
 from typing import Any
 
 from fieldbook.advice.results import _plain
@@ -39,7 +38,7 @@ class Action:
     rule: str
     source: str
     urgency: Urgency
-    numbers: Mapping[str, Any] = field(default=MappingProxyType({}))
+    numbers: Mapping[str, Any] = field(default_factory=dict)
     """The values the reason rests on: name to `[value, unit]`."""
     caution: str | None = None
     log: str = ""

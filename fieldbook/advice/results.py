@@ -49,8 +49,8 @@ class Result:
     interval: tuple[Any, Any] | None = None
     n: int | None = None
     sd: float | None = None
-    each: Mapping[str, Any] = field(default=NOTHING)
-    extra: Mapping[str, Any] = field(default=NOTHING)
+    each: Mapping[str, Any] = field(default_factory=dict)
+    extra: Mapping[str, Any] = field(default_factory=dict)
     """More that belongs to it and is shown in JSON, such as `hours` of a soak."""
     method: str = ""
     source: str = ""

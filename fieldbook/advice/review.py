@@ -6,7 +6,6 @@ import importlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from types import MappingProxyType
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -26,7 +25,7 @@ class Review:
     cautions: list[str] = field(default_factory=list)
     model: Any = None
     """What a review keeps for curves and for rules: a drying fit, a firing state."""
-    facts: Mapping[str, Any] = field(default=MappingProxyType({}))
+    facts: Mapping[str, Any] = field(default_factory=dict)
     """Plain facts that rules ask for and that are no derived value, such as `phase`."""
 
     def add(self, result: Result) -> Result:
