@@ -1,0 +1,268 @@
+"""One observation onto the end of an entry, on the disk before it is called saved.
+
+Every logged line waits for this, so it imports little, and its cost hardly grows with the file: a
+long log is not parsed as a whole.
+"""
+# ruff: noqa: PTH - pathlib would cost every logged line its start-up time
+
+import os
+import re
+from collections.abc import Mapping
+from datetime import datetime
+from typing import NamedTuple
+
+from fieldbook.errors import FieldbookError
+from fieldbook.lines.toml_text import key_for, line_for
+from fieldbook.store import durable, names, parsing, recent
+from fieldbook.store.lock import Lock
+from fieldbook.store.repair import LONGEST_LINE, Mended, parse_or_mend
+
+SMALL = 32 * 1024
+"""Files up to this size [bytes] are parsed whole."""
+_TAIL = 4096
+_LOG_HEADER = re.compile(rb"^[ \t]*\[[ \t]*log[ \t]*\][ \t]*(?:#[^\n]*)?\r?(?:\n|\Z)", re.MULTILINE)
+_ANY_HEADER = re.compile(rb"^[ \t]*\[", re.MULTILINE)
+_TRIES = 20
+
+
+class Saved(NamedTuple):
+    """A line that is on the disk."""
+
+    address: str
+    key: str
+    line: int
+    """Where it stands in the file."""
+    text: str
+    """The line as written, without its line end."""
+
+
+class _Taken:
+    """The keys a log holds: what stands nowhere in its text is no key of it."""
+
+    def __init__(self, log: bytes) -> None:
+        self.log = log
+
+    def __contains__(self, key: object) -> bool:
+        return str(key).encode() in self.log
+
+
+class _Shape(NamedTuple):
+    """What an append must know about a file."""
+
+    log_start: int
+    """Where the log begins; the length of the file where it has none."""
+    has_log: bool
+    log_is_last: bool
+    mended: Mended | None = None
+
+
+def append(notebook: str, address: str, at: datetime, fields: Mapping[str, object]) -> Saved:
+    """Add one line to the log of an entry; when this returns, the line is on the disk.
+
+    Raises:
+        FieldbookError: the file cannot be read or written; it is as it was.
+    """
+    folder, name = names.split(address)
+    if not names.is_own_folder(os.path.join(notebook, folder)):
+        raise FieldbookError(f"{folder} is not a folder of this notebook.")
+    path = os.path.join(notebook, folder, f"{name}.toml")
+    with Lock(notebook):
+        for _ in range(_TRIES):
+            saved = _append_once(path, address, at, fields)
+            if saved:
+                recent.remember(notebook, address, saved.key, saved.text)
+                return saved
+    raise FieldbookError(
+        f"{address}.toml keeps being replaced by another program; the line was not saved.\n"
+        "    Close the other program, then do it again."
+    )
+
+
+def _append_once(
+    path: str, address: str, at: datetime, fields: Mapping[str, object]
+) -> Saved | None:
+    """Add the line; None where another program put a new file in place of the one written to."""
+    shown = f"{address}.toml"
+    descriptor = _open(path, shown)
+    try:
+        data = durable.read_all(descriptor)
+        shape = _shape(data, shown)
+        log = data[shape.log_start :]
+        key = key_for(at, None, _Taken(log if shape.has_log else b""))
+        text = line_for(key, fields)
+        _check_line(text, key)
+        if shape.mended or (shape.has_log and not shape.log_is_last):
+            return _saved_whole(path, data, shape, Saved(address, key, 0, text))
+        added = _addition(data, shape.has_log, text)
+        _write(descriptor, added, len(data), shown)
+        if not _is_still(descriptor, path):
+            return None
+    finally:
+        os.close(descriptor)
+    return Saved(address, key, data.count(b"\n") + added.rstrip().count(b"\n") + 1, text)
+
+
+def _open(path: str, shown: str) -> int:
+    try:
+        return durable.open_file(path, os.O_RDWR | os.O_APPEND)
+    except FileNotFoundError as error:
+        raise FieldbookError(f"{shown} is not there. Make it with: fieldbook add") from error
+    except durable.NotAFile as error:
+        raise FieldbookError(f"{shown}: {error}") from error
+    except OSError as error:
+        raise durable.why_not(error, shown) from error
+
+
+def _check_line(text: str, key: str) -> None:
+    """Make sure that the line is TOML and fits into one write."""
+    if len(text.encode()) > LONGEST_LINE - 64:
+        raise FieldbookError("The observation is longer than 64 KiB. Make it shorter.")
+    if list(parsing.parse_text(text)) != [key] or "\n" in text:
+        raise FieldbookError("The observation cannot be written as a line of TOML.")
+
+
+def _shape(data: bytes, shown: str) -> _Shape:
+    try:
+        marked = parsing.conflict_line(data)
+        if marked and not _is_inside_text(data):
+            raise parsing.has_conflict(marked)
+        return _quick_shape(data) or _thorough_shape(data)
+    except parsing.NotToml as error:
+        where = f"{shown}:{error.line}" if error.line else shown
+        raise FieldbookError(
+            f"{where}: {error}\n    Nothing was saved; the file is as it was."
+        ) from error
+
+
+def _is_inside_text(data: bytes) -> bool:
+    """Whether marks like those of a failed merge are part of a text of several lines."""
+    try:
+        parsing.parse(data)
+    except parsing.NotToml:
+        return False
+    return True
+
+
+def _quick_shape(data: bytes) -> _Shape | None:
+    """Look at the head and the last lines only; None where that does not settle it.
+
+    What stands before the header is read: where that is sound, the header is one indeed, not a
+    line inside a text.
+    """
+    if len(data) <= SMALL or not data.endswith(b"\n"):
+        return None
+    # The first line that looks like the header of the log, since the log may hold others in notes.
+    header = _LOG_HEADER.search(data)
+    if header is None or _ANY_HEADER.search(data, header.end()):
+        return None
+    last = data.find(b"\n", max(header.end(), len(data) - _TAIL) - 1) + 1
+    try:
+        head = parsing.parse(data[: header.start()])
+        parsing.parse(data[last:])
+    except parsing.NotToml:
+        return None
+    return None if "log" in head else _Shape(header.start(), True, True)
+
+
+def _thorough_shape(data: bytes) -> _Shape:
+    read, mended = parse_or_mend(data)
+    if "log" not in read:
+        return _Shape(len(mended.rest if mended else data), False, True, mended)
+    text = parsing.decode(mended.rest if mended else data)
+    shift = len(parsing.BOM) if data.startswith(parsing.BOM) else 0
+    header = _LOG_HEADER.search(data, shift)
+    if header and not _ANY_HEADER.search(data, header.end()):
+        try:
+            if "log" not in parsing.parse(data[: header.start()]):
+                return _Shape(header.start(), True, True, mended)
+        except parsing.NotToml:
+            pass  # the header stands inside a text; the scanner below knows
+    return _scanned_shape(text, shift, mended)
+
+
+def _scanned_shape(text: str, shift: int, mended: Mended | None) -> _Shape:
+    from fieldbook.store.places import Layout
+
+    headers = list(Layout(text).headers())
+    logs = [index for index, header in enumerate(headers) if header.path == ("log",)]
+    if len(logs) != 1 or headers[logs[0]].kind != "table":
+        raise parsing.NotToml(
+            "the log is not a table under a [log] header, so no line can be added",
+            'Write a line [log] at the end and under it one line a time: "TIME" = { … }',
+        )
+    start = len(text[: headers[logs[0]].start].encode()) + shift
+    return _Shape(start, True, logs[0] == len(headers) - 1, mended)
+
+
+def _line_end(data: bytes) -> str:
+    """Give the line end a file uses."""
+    return "\r\n" if b"\r\n" in data else "\n"
+
+
+def _addition(data: bytes, has_log: bool, text: str) -> bytes:
+    """Give the bytes to add: the line, and before it what the file lacks."""
+    end = _line_end(data)
+    before = "" if data.endswith(b"\n") or not data else end
+    if not has_log:
+        before += (end if data else "") + "[log]" + end
+    return f"{before}{text}{end}".encode()
+
+
+def _write(descriptor: int, added: bytes, former: int, shown: str) -> None:
+    """Write in one piece and wait for the disk; what falls short is cut off again."""
+    try:
+        written = os.write(descriptor, added)
+        if written < len(added):
+            # The disk took a part; writing the rest gives the reason.
+            written += os.write(descriptor, added[written:])
+            if written < len(added):
+                raise OSError(durable.errno.ENOSPC, "the disk is full")
+        os.fsync(descriptor)
+    except OSError as error:
+        os.ftruncate(descriptor, former)
+        os.fsync(descriptor)
+        raise durable.why_not(error, shown) from error
+
+
+def _is_still(descriptor: int, path: str) -> bool:
+    """Whether the path still leads to the file written to: editors and git rename over it."""
+    try:
+        return os.path.samestat(os.fstat(descriptor), os.lstat(path))
+    except FileNotFoundError:
+        return False
+
+
+def _saved_whole(path: str, data: bytes, shape: _Shape, saved: Saved) -> Saved | None:
+    """Write the file whole: the log is not its last table, or its end is unfinished."""
+    end = _line_end(data)
+    rest = shape.mended.rest if shape.mended else data
+    if not rest.endswith(b"\n"):
+        rest += end.encode()
+    added = f"{saved.text}{end}".encode()
+    if shape.mended:
+        added = f"{shape.mended.comment}{end}".encode() + added
+    if shape.has_log:
+        at = len(rest) if shape.log_is_last else _end_of_log(rest)
+    else:
+        at, added = len(rest), f"{end}[log]{end}".encode() + added
+    whole = rest[:at] + added + rest[at:]
+    if saved.key not in parsing.parse(whole).get("log", {}):
+        raise FieldbookError(f"{saved.address}.toml: the line cannot be put under [log].")
+    if durable.read_file(path) != data:
+        return None
+    durable.replace_file(path, whole, f"{saved.address}.toml")
+    return saved._replace(line=(rest[:at] + added).count(b"\n"))
+
+
+def _end_of_log(data: bytes) -> int:
+    """Where the last line of the log ends, in a file in which other tables follow it."""
+    from fieldbook.store.places import Layout
+
+    text = parsing.decode(data)
+    shift = len(parsing.BOM) if data.startswith(parsing.BOM) else 0
+    last = max(
+        s.end
+        for s in Layout(text).statements
+        if s.path[0] == "log" and (s.kind == "table" or len(s.path) > 1)
+    )
+    return len(text[:last].encode()) + shift
