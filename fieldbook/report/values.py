@@ -1,0 +1,101 @@
+"""A derived value in words: number, how sure, what it needs."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from fieldbook.advice.results import Result
+from fieldbook.report.units import Units, clock
+
+
+def say(result: Result, units: Units, now: datetime | None = None) -> str:
+    """One line: the value with its bounds, or what is missing."""
+    if result.value is None:
+        return _missing(result)
+    if isinstance(result.value, list):
+        return "; ".join(item_text(item, units, now) for item in result.value) or "none"
+    if isinstance(result.value, str):
+        return _text_value(result, now)
+    return _number(result, units)
+
+
+def _missing(result: Result) -> str:
+    if result.needs:
+        return "unknown: needs " + ", ".join(spell(need) for need in result.needs)
+    return f"unknown: {result.because}" if result.because else "unknown"
+
+
+def _text_value(result: Result, now: datetime | None) -> str:
+    if result.unit != "time":
+        return str(result.value)
+    said = moment_text(str(result.value), now)
+    if result.interval:
+        early, late = (moment_text(str(end), now) for end in result.interval)
+        said += f" (between {early} and {late}, 80 in 100)"
+    return said
+
+
+def moment_text(text: str, now: datetime | None) -> str:
+    """An ISO time as people say it; other text as it stands."""
+    try:
+        return clock(datetime.fromisoformat(text), now)
+    except ValueError:
+        return text
+
+
+def _number(result: Result, units: Units) -> str:
+    half = result.plus_minus
+    if half is None and result.low is not None and result.high is not None:
+        half = max(result.high - result.low, 0.0) / 2 or None
+    said = units.say(result.number, result.unit, half, with_half=result.plus_minus is not None)
+    if result.low is not None and result.high is not None:
+        low, high = (units.say(end, result.unit, half) for end in (result.low, result.high))
+        said += f" ({low} to {high})"
+    if result.n and result.n > 1:
+        said += f", mean of {result.n}"
+        if result.sd is not None:
+            said += f", sd {units.say(result.sd, _step(result.unit), result.sd)}"
+    return said
+
+
+def _step(unit: str | None) -> str | None:
+    """The unit of a difference in values of `unit`."""
+    return "K" if unit == "°C" else unit
+
+
+def each_text(result: Result, units: Units) -> str:
+    """The value brick by brick or place by place, in one line."""
+    half = result.plus_minus
+    parts = []
+    for name, value in result.each.items():
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            parts.append(f"{name}: {units.say(value, result.unit, half)}")
+        elif value is None:
+            parts.append(f"{name}: unknown")
+        else:
+            parts.append(f"{name}: {value}")
+    return ", ".join(parts)
+
+
+def item_text(item: dict[str, Any], units: Units, now: datetime | None) -> str:
+    """One object of a list, such as a stage, in words: its name, then the rest."""
+    rest = []
+    for key, value in item.items():
+        if key == "name" or value is None:
+            continue
+        if isinstance(value, bool):
+            rest.append(spell(key) if value else f"not {spell(key)}")
+        elif isinstance(value, dict) and "value" in value:
+            said = units.say(value["value"], value.get("unit")) if value["value"] is not None else "?"
+            rest.append(f"{spell(key)} {said}")
+        elif isinstance(value, float):
+            rest.append(f"{spell(key)} {units.say(value, None)}")
+        else:
+            rest.append(f"{spell(key)} {moment_text(str(value), now)}")
+    return str(item.get("name", "")) + (f" ({', '.join(rest)})" if rest else "")
+
+
+def spell(name: str) -> str:
+    """The name of a field or value in plain words."""
+    return name.replace("_", " ")
