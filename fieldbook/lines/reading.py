@@ -11,11 +11,13 @@ from datetime import datetime, tzinfo
 from typing import NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
-from fieldbook.lines import phrases, specimens
+from fieldbook.lines import phrases
 from fieldbook.lines.fields import fields_of
+from fieldbook.lines.phrase import Phrase, Reader
 from fieldbook.lines.read_back import words_for
 from fieldbook.lines.scan import Scan, small
 from fieldbook.lines.times import TypedTime, read_time
+from fieldbook.lines.vocabulary import BENIGN, DOUBTFUL
 
 LONGEST = 2000
 """Letters that one observation may have."""
@@ -60,6 +62,7 @@ def read_line(
     text: str,
     kind: str,
     now: datetime,
+    *,
     places: Iterable[str] = (),
     bricks: Collection[str] = (),
     measures: Iterable[str] = (),
@@ -74,12 +77,11 @@ def read_line(
     """
     text = cleaned(text)
     clock = _zone(zone, now)
-    line = _Line(text, kind, (places, bricks, measures))
-    time = line.begin_with_time(now, clock)
+    line = _Line(Scan(text, fields_of(kind, "log"), places, bricks, measures), kind, now, clock)
+    line.begin_with_time()
     if not line.declined(action):
         line.read()
-    time = time or line.end_with_time(now, clock)
-    return line.observation(time.at if time else now.astimezone(clock), time, now)
+    return line.observation()
 
 
 def _zone(zone: tzinfo | str | None, now: datetime) -> tzinfo:
@@ -118,59 +120,42 @@ def _clean_letter(letter: str) -> str:
 _CLAUSE_END = re.compile(r";|,(?![0-9])|(?<![0-9]),")
 _NOT_NOW = re.compile(r"not now(?P<rule>(?:\s+[a-z0-9_-]+){0,4}?)\s*(?:[:,]|because\b|$)")
 _BARE_NUMBER = re.compile(r"~?[0-9]{2,4}(?:[.,][0-9]+)?(?=[\s.!]|$)")
-_BENIGN = frozenset(
-    "on from with at in into over under by again and but all through after since out up down for "
-    "as to".split()
-)
-"""Words after which a phrase such as `turned` still means what it says."""
-_DOUBTFUL = frozenset(
-    "not no never none nothing stopped stops gone yet ended ceased almost nearly soon later "
-    "tomorrow if without hardly unless until till maybe perhaps".split()
-)
-"""Words that may turn the meaning of a phrase before them."""
+_A_TIME = Phrase({})
+"""What a time within the line is taken for."""
 
 
 class _Line:
     """One line while it is read."""
 
-    def __init__(
-        self, text: str, kind: str, known: tuple[Iterable[str], Collection[str], Iterable[str]]
-    ) -> None:
-        self.kind = kind
-        self.readers = specimens.READERS if kind == "test" else phrases.READERS[kind]
-        self.scan = Scan(text, fields_of(kind, "log"), *known)
+    def __init__(self, scan: Scan, kind: str, now: datetime, zone: tzinfo) -> None:
+        self.scan, self.kind, self.now, self.zone = scan, kind, now, zone
+        self.readers = _readers(kind)
         self.found: dict[str, dict[str, object]] = {"log": {}}
         self.name = ""
+        self.time: TypedTime | None = None
         self.notes: list[tuple[int, int]] = []
         self.homeless: tuple[int, int] | None = None
-        self.as_it_stands = False
         self.questions: list[str] = []
 
-    def begin_with_time(self, now: datetime, zone: tzinfo) -> TypedTime | None:
+    def begin_with_time(self) -> None:
         """Pass a time at the start."""
-        time = read_time(self.scan.low, 0, now, zone)
-        if time:
-            self.scan.pos = time.end
-            rest = self.scan.low[time.end :]
-            # "14:10: 1040F" and "14:10 - 1040F" part the time from the rest.
-            if rest[:1] in (":", ","):
-                self.scan.pos += 1
-            elif rest.startswith((" - ", " – ")):
-                self.scan.pos += 3
-        return time
+        self._take_time()
+        rest = self.scan.low[self.scan.pos :]
+        # "14:10: 1040F" and "14:10 - 1040F" part the time from the rest.
+        if self.time and rest[:1] in (":", ","):
+            self.scan.pos += 1
+        elif self.time and rest.startswith((" - ", " – ")):
+            self.scan.pos += 3
 
-    def end_with_time(self, now: datetime, zone: tzinfo) -> TypedTime | None:
-        """Take a time that is all that was not understood, as in `1040F top 14:10`."""
-        if len(self.notes) != 1 or self.as_it_stands:
-            return None
-        start, end = self.notes[0]
-        while self.scan.low[start] == " ":
-            start += 1
-        time = read_time(self.scan.low, start, now, zone)
-        if not time or self.scan.low[time.end : end].strip(" .,;"):
-            return None
-        self.notes.clear()
-        return time
+    def _take_time(self) -> bool:
+        """Pass a time, the only one of the line."""
+        if self.time:
+            return False
+        self.scan.skip()
+        self.time = read_time(self.scan.low, self.scan.pos, self.now, self.zone)
+        if self.time:
+            self.scan.pos = self.time.end
+        return self.time is not None
 
     def declined(self, action: str) -> bool:
         """Read `not now: because`; False where the line is none."""
@@ -203,23 +188,24 @@ class _Line:
     def _read_clause(self, whole: int) -> bool:
         """Read one clause; True where a note that runs to the end of the line was begun in it."""
         scan = self.scan
-        last: tuple[int, phrases.Phrase] | None = None
+        last: tuple[int, Phrase] | None = None
         while scan.skip() and scan.low[scan.pos : scan.end].strip(" .!"):
             begun = scan.pos
-            if scan.sign(":") or scan.take("note") and scan.sign(":"):
+            if scan.sign(":") or (scan.take("note") and scan.sign(":")):
                 self._note(scan.pos, whole)
-                self.as_it_stands = True
                 return True
             scan.pos = begun
             scan.take("and", "&")
             phrase = self._phrase()
+            if phrase is None and scan.pos == begun and self._take_time():
+                phrase = _A_TIME
             if phrase is None:
                 self._not_understood(begun, last)
                 return False
             last = (begun, phrase)
         return False
 
-    def _phrase(self) -> phrases.Phrase | None:
+    def _phrase(self) -> Phrase | None:
         """Read one phrase and keep what it says; None where nothing is understood."""
         scan, begun, asks = self.scan, self.scan.pos, ""
         for reader in self.readers:
@@ -229,15 +215,19 @@ class _Line:
                 self._ask(scan.asks)
                 if phrase.fields.keys() == {"place"}:
                     self.homeless = (begun, scan.pos)
+                if phrase.is_noted:
+                    self._note(begun, scan.pos)
                 return phrase
             asks = asks or scan.asks
         scan.pos = begun
         self._ask(asks)
         return None
 
-    def _keeps(self, phrase: phrases.Phrase) -> bool:
+    def _keeps(self, phrase: Phrase) -> bool:
         """Add what a phrase says to what was found; False where it has no place there."""
         if not phrase.fields.keys() <= fields_of(self.kind, phrase.table).keys():
+            return False
+        if phrase.fields.keys() == {"place"} and "place" in self.found["log"]:
             return False
         if phrase.name and self.name not in ("", phrase.name):
             self._ask("One brick a line: write the second in a line of its own.")
@@ -264,10 +254,12 @@ class _Line:
         if self.scan.text[start:end].strip(" ,;"):
             self.notes.append((start, end))
 
-    def _not_understood(self, begun: int, last: tuple[int, phrases.Phrase] | None) -> None:
+    def _not_understood(self, begun: int, last: tuple[int, Phrase] | None) -> None:
         """Make the rest of the clause the note, with the word before it that it may speak of."""
         rest = self.scan.low[begun : self.scan.end]
-        if last and last[1].is_bare:
+        if last and last[1] is _A_TIME:
+            begun, self.time = last[0], None
+        elif last and last[1].is_bare:
             begun = last[0]
             if not _is_benign(rest):
                 for field in last[1].fields:
@@ -291,11 +283,12 @@ class _Line:
             self._ask(f"{written} of what? Write {written} F or {written} C.")
         self.scan.pos = begun
 
-    def observation(self, at: datetime, time: TypedTime | None, now: datetime) -> Observation:
+    def observation(self) -> Observation:
         """Give what was found."""
         self._house_place()
-        if time:
-            self._ask(time.question)
+        at = self.time.at if self.time else self.now.astimezone(self.zone)
+        if self.time:
+            self._ask(self.time.question)
         tables = [table for table, fields in self.found.items() if fields and table != "log"]
         target = tables[0] if tables else "log"
         fields = self.found[target]
@@ -304,7 +297,7 @@ class _Line:
         if not fields and note is None and not self.questions:
             self._ask("What was seen then?")
         name = self.name if target == "specimens" else ""
-        words = words_for(at, fields | also, note, name, now)
+        words = words_for(at, fields | also, note, name, self.now)
         return Observation(at, fields, target, note, words, tuple(self.questions), name, also)
 
     def _house_place(self) -> None:
@@ -329,6 +322,14 @@ class _Line:
         return ", ".join(text[start:end].strip(" ,;") for start, end in joined) or None
 
 
+def _readers(kind: str) -> tuple[Reader, ...]:
+    if kind != "test":
+        return phrases.READERS[kind]
+    from fieldbook.lines import specimens
+
+    return specimens.READERS
+
+
 def _listed(table: dict[str, object]) -> list[object]:
     faults = table.get("faults", [])
     return faults if isinstance(faults, list) else []
@@ -336,6 +337,6 @@ def _listed(table: dict[str, object]) -> list[object]:
 
 def _is_benign(rest: str) -> bool:
     words = small(rest).replace(",", " ").split()
-    if not words or not _DOUBTFUL.isdisjoint(words):
+    if not words or not DOUBTFUL.isdisjoint(words):
         return False
-    return words[0] in _BENIGN or words[0][0].isdigit()
+    return words[0] in BENIGN or words[0][0].isdigit()

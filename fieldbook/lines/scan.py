@@ -7,8 +7,11 @@ is read. Its text is kept as typed, with one space before the unit.
 import re
 from collections.abc import Collection, Iterable
 
+from fieldbook.lines.vocabulary import PLACES
+
 UNITS = {
-    "temperature": "c f k °c °f ℃ ℉ degc degf degk deg_c deg_f celsius fahrenheit kelvin centigrade",
+    "temperature": "c f k °c °f ℃ ℉ degc degf degk deg_c deg_f celsius fahrenheit kelvin "
+    "centigrade",
     "mass": "kg kgs g gm mg t lb lbs oz st kilo kilos gram grams gramme grammes kilogram kilograms "
     "tonne tonnes pound pounds ounce ounces stone",
     "length": "mm cm dm m km in ft yd inch inches foot feet yard yards metre metres meter meters "
@@ -76,12 +79,6 @@ _NAME = re.compile(r"#?\s?([a-z0-9][a-z0-9_.-]*)")
 _GROUPED = re.compile(r"[-−]?[1-9][0-9]{0,2},[0-9]{3}\Z")
 _SMALL = str.maketrans("ABCDEFGHIJKLMNOPQRSTUVWXYZ", "abcdefghijklmnopqrstuvwxyz")
 
-PLACES = frozenset(
-    "top upper middle centre center bottom lower base front back rear left right door corner crown "
-    "north south east west".split()
-)
-"""Words for places in a kiln that need not be named in its entry."""
-
 
 def small(text: str) -> str:
     """Give the text in small letters, as long as it was: only A to Z change."""
@@ -104,7 +101,9 @@ class Scan:
         self.text, self.low = text, small(text)
         self.pos, self.end = 0, len(text)
         self.fields, self.bricks = fields, bricks
-        self.places = sorted(places, key=len, reverse=True)
+        known = sorted(places, key=len, reverse=True)
+        self.places = {small(place): place for place in known}
+        """The place in small letters -> as it is named, the longest first."""
         self.measures = [small(measure) for measure in measures]
         self.asks = ""
 
@@ -213,24 +212,21 @@ class Scan:
         self.pos = end
         return name
 
-    def place(self) -> str:
+    def place(self, after_preposition: bool = True) -> str:
         """Pass a place in the kiln, with `at the` or the like before it; nothing where none is."""
         start = self.pos
-        if self.take("at", "in", "on", "from"):
+        if after_preposition and self.take("at", "in", "on", "from"):
             self.take("the")
+        named = self.take(*self.places)
+        if named:
+            return self.places[named]
         self.skip()
-        for place in self.places:
-            end = self._ends(small(place))
-            if end:
-                self.pos = end
-                return place
         begun = self.pos
         while self.word() in PLACES:
             self.skip_word()
         if self.pos == begun:
             self.pos = start
-            return ""
-        return self.text[begun : self.pos].strip().rstrip(".!?")
+        return self.text[begun : self.pos].strip(" .!?") if self.pos > begun else ""
 
     def amount(self, dimension: str, asked_by: str = "") -> str:
         """Pass an amount of the dimension and give its text; nothing where none stands here.
@@ -249,7 +245,7 @@ class Scan:
             return ""
         if _GROUPED.match(match.group("first")):
             plain = match.group("first").replace(",", "")
-            self.asks = f"{match.group('first')} has a mark between its thousands. {plain} {unit}?"
+            self.asks = f"Leave out the mark between the thousands: {plain} {unit}."
             return ""
         self.pos = match.end() + len(unit)
         return self._written(match, unit, dimension) + self._smaller(unit, dimension)
@@ -289,7 +285,9 @@ class Scan:
     def _ask(self, match: re.Match[str], dimension: str, asked_by: str) -> None:
         if asked_by:
             number = match.group().strip()
-            self.asks = f"{asked_by} {number}: {number} of what? Write {EXAMPLES[dimension]} after it."
+            self.asks = (
+                f"{asked_by} {number}: {number} of what? Write {EXAMPLES[dimension]} after it."
+            )
 
     def _written(self, match: re.Match[str], unit: str, dimension: str) -> str:
         sign = match.group("sign") or ""

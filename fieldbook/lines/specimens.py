@@ -1,7 +1,9 @@
 """What is typed of one brick of a test: `#3 dry 2.51kg soaked 2.80kg`."""
 
+from fieldbook.lines.bricks import numbered
 from fieldbook.lines.fields import WORDS
-from fieldbook.lines.phrases import Phrase, Reader, cost, flag, hours, numbered
+from fieldbook.lines.phrase import Phrase, Reader
+from fieldbook.lines.phrases import cost, flag, hours
 from fieldbook.lines.scan import Scan
 
 AMOUNTS = {
