@@ -94,6 +94,7 @@ class FiringLine(Line):
     charge: Amount | None = s.percent("of the battery")
     damper: str | None = s.text("open, half, shut")
     air: Amount | None = s.amount("air_temperature", "of the air outside")
+    humidity: Amount | None = s.percent("of the air outside, relative")
     wind: str | None = s.text("how it blows")
     rain: bool | None = s.flag("it rains")
     settled: Amount | None = s.length("how far the stack has sunk")
