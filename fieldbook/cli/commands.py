@@ -13,15 +13,7 @@ COMMANDS: dict[str, str] = {
     "next": "what to do now: when, how much, why",
     "why": "the numbers behind a value or an action",
     "show": "all that is recorded and derived of an entry",
-    "plan": "the plan of a firing or a build",
-    "compare": "entries side by side, or one entry then and now",
-    "history": "every batch and firing of a mix, kiln or clay, in order",
-    "find": "entries that match, one a line",
     "check": "read everything and report every problem",
-    "share": "set up sharing with a group",
-    "sync": "bring in and send out the group's changes",
-    "import": "readings from a CSV file",
-    "export": "a page, tables or JSON lines",
     "completion": "the completion script of a shell",
 }
 

@@ -1,0 +1,33 @@
+"""Saving what a typed line says, wherever in the entry it belongs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fieldbook.errors import WrongUse
+from fieldbook.store.append import Saved, append
+
+if TYPE_CHECKING:
+    from fieldbook.lines.reading import Observation
+
+
+def save(notebook: str, address: str, observation: Observation, by: str | None) -> list[Saved]:
+    """Put an observation on the disk: a line of the log, a specimen, what was unloaded.
+
+    Raises:
+        FieldbookError: nothing was saved, and why.
+    """
+    saved = []
+    if observation.target != "log" and observation.fields:
+        from fieldbook.store.rows import set_row, set_unloaded
+
+        if observation.target == "specimens":
+            saved.append(set_row(notebook, address, "specimens", observation.name, observation.fields))
+        else:
+            saved.append(set_unloaded(notebook, address, observation.fields))
+    line = observation.line(by)
+    if line:
+        saved.append(append(notebook, address, observation.at, line))
+    if not saved:
+        raise WrongUse("there is nothing in that line to save")
+    return saved
