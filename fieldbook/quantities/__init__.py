@@ -8,7 +8,7 @@ from fieldbook.quantities.fields import FIELDS
 from fieldbook.quantities.finding import convert, unit_of
 from fieldbook.quantities.formula import in_units
 from fieldbook.quantities.reading import read_amount
-from fieldbook.quantities.showing import preferred, show, unit_sign
+from fieldbook.quantities.showing import preferred, show, show_amount, unit_sign
 from fieldbook.quantities.table import CANONICAL
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "quantity",
     "read_amount",
     "show",
+    "show_amount",
     "unit_of",
     "unit_sign",
     "units",

@@ -18,6 +18,8 @@ from fieldbook.quantities.table import (
 
 Measures = Mapping[str, Amount]
 LONGEST_UNIT = 32
+LOOSE = ("cup", "cord", "stere", "bu", "st")
+"""Units that a notebook may define for itself, as its own cup or stone; no other is its to move."""
 _NO_MEASURES: Measures = {}
 
 
@@ -31,8 +33,8 @@ def plain_spelling(text: str) -> str:
 
 
 @cache
-def _spellings(dimension: str) -> dict[str, Unit]:
-    """All spellings of the units of one dimension, quotients left out."""
+def spellings_of(dimension: str) -> dict[str, Unit]:
+    """Give all spellings of the units of one dimension, quotients left out."""
     found: dict[str, Unit] = {}
     if dimension == "temperature":
         for name, (factor, offset, others) in OFFSET_UNITS.items():
@@ -43,7 +45,7 @@ def _spellings(dimension: str) -> dict[str, Unit]:
         unit = Unit(name, dimension, size)
         found.update(dict.fromkeys((name, *filter(None, others.split("|"))), unit))
     if dimension == "force":
-        for spelling, mass in _spellings("mass").items():
+        for spelling, mass in spellings_of("mass").items():
             found.setdefault(spelling, Unit(mass.name, "force", mass.factor * STANDARD_GRAVITY))
     return found
 
@@ -52,7 +54,7 @@ def _spellings(dimension: str) -> dict[str, Unit]:
 def _folded(dimension: str) -> dict[str, tuple[str, Unit]]:
     """Spellings regardless of case, those that stand for one unit only."""
     units: dict[str, dict[str, str]] = {}
-    spellings = _spellings(dimension)
+    spellings = spellings_of(dimension)
     for spelling, unit in spellings.items():
         units.setdefault(spelling.lower(), {})[unit.name] = spelling
     return {
@@ -83,7 +85,7 @@ def _is_other_prefix(spelling: str, known: str) -> bool:
 
 def _simple(spelling: str, dimension: str) -> Unit | None:
     for name in _singulars(spelling):
-        if unit := _spellings(dimension).get(name):
+        if unit := spellings_of(dimension).get(name):
             return unit
     for name in _singulars(spelling):
         known, folded = _folded(dimension).get(name.lower(), ("", None))
@@ -133,11 +135,10 @@ def find_unit(spelling: str, dimension: str, measures: Measures = _NO_MEASURES) 
     if not spelling or len(spelling) > LONGEST_UNIT:
         return None
     name = plain_spelling(spelling)
-    return (
-        _local(name, dimension, measures)
-        or _simple(name, dimension)
-        or _quotient(name, dimension, measures)
-    )
+    known = _simple(name, dimension)
+    if known and known.name not in LOOSE:
+        return known
+    return _local(name, dimension, measures) or known or _quotient(name, dimension, measures)
 
 
 def find_anywhere(spelling: str, measures: Measures = _NO_MEASURES) -> Unit | None:

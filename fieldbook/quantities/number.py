@@ -29,18 +29,26 @@ _GROUPED = re.compile(
 
 def refuse_thousands_mark(text: str) -> None:
     """Refuse a number with a mark between its thousands, and say what it most likely means."""
-    for match in _GROUPED.finditer(text):
-        first, mark, rest, fraction = match.groups()
-        groups = rest.split(mark)
-        if mark == "." and len(groups) == 1 and not fraction:
-            continue
-        likely = first + "".join(groups) + (fraction or "").replace(",", ".")
-        whole = text.replace(match.group(), likely).strip()
-        remedy = f'Write it without the mark: most likely "{whole}".'
-        if mark == "," and len(groups) == 1 and not fraction:
-            other = text.replace(match.group(), f"{first}.{rest}").strip()
-            remedy = f'Write it without the mark: most likely "{whole}", or else "{other}".'
-        raise Unreadable(f'"{text}" has a mark between its thousands', remedy)
+    marks = [match for match in _GROUPED.finditer(text) if not _is_decimal(match)]
+    if not marks:
+        return
+    likely = f'most likely "{_GROUPED.sub(_without_marks, text)}"'
+    if all("," in match[2] and "," not in match[3] and not match[4] for match in marks):
+        likely += f', or else "{_GROUPED.sub(lambda match: f"{match[1]}.{match[3]}", text)}"'
+    raise Unreadable(
+        f'"{text}" has a mark between its thousands', f"Write it without the mark: {likely}."
+    )
+
+
+def _is_decimal(match: re.Match[str]) -> bool:
+    """True for 1.250, which is no more than a decimal point."""
+    return match[2] == "." and "." not in match[3] and not match[4]
+
+
+def _without_marks(match: re.Match[str]) -> str:
+    if _is_decimal(match):
+        return match[0]
+    return match[1] + match[3].replace(match[2], "") + (match[4] or "").replace(",", ".")
 
 
 def read_number(text: str) -> Number:

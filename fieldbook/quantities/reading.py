@@ -14,6 +14,7 @@ from fieldbook.quantities.plain import read_cost, read_count
 from fieldbook.quantities.refusing import (
     clean,
     refuse_below_zero,
+    refuse_choice,
     refuse_missing_unit,
     refuse_text,
     refuse_unit,
@@ -26,7 +27,7 @@ COMPOUND = ("length", "mass", "volume", "time")
 
 _UNIT = r"(?:(?![+-]?[.,]?[0-9])[^0-9]|(?<=[A-Za-z])[23](?![0-9A-Za-z.,]))*"
 _PART = re.compile(rf"({NUMBER})({_UNIT})")
-_RANGE = re.compile(r" to |(?<=[^ /(+-]) ?[–—-] ?(?=[+-]?[.,]?[0-9])")
+_RANGE = re.compile(r"( to |(?<=[^ /(+-]) ?[–—-] ?(?=[+-]?[.,]?[0-9]))")
 _PLUS_MINUS = re.compile(r" ?(?:±|\+/-|\+-) ?")
 _BOUND = re.compile(r"([<>≤≥]=?) ?")
 _VULGAR = {
@@ -61,7 +62,7 @@ def read_amount(
     Example:
         >>> read_amount("5 lb 2 oz", "mass").unit
         'lb'
-        >>> read_amount("90 to 96 mm", "length").half
+        >>> round(read_amount("90 to 96 mm", "length").half, 9)
         0.003
     """
     if dimension == "count":
@@ -79,8 +80,8 @@ def read_amount(
 
 def plain_text(text: object, example: str) -> str:
     """Check that a text can hold an amount at all; give it back without spaces around it."""
-    if isinstance(text, (int, float)) and not isinstance(text, bool):
-        text = str(text)
+    if isinstance(text, int | float) and not isinstance(text, bool) and abs(text) < 1e15:
+        text = f"{text:.15g}"
     if not isinstance(text, str):
         raise Unreadable(
             "an amount is wanted here, and this is none", f'Write it as text, such as "{example}".'
@@ -100,8 +101,9 @@ def plain_text(text: object, example: str) -> str:
 
 
 def _read(text: str, field: Field, measures: Measures) -> Amount:
-    body, how = _without_mark(_normalised(text))
-    refuse_thousands_mark(body)
+    normal = _normalised(text)
+    refuse_thousands_mark(normal)
+    body, how = _without_mark(normal)
     sides = _PLUS_MINUS.split(body)
     if len(sides) == 2 and how == "digit" and sides[0]:
         reading, how = _stated(text, sides, field, measures), "stated"
@@ -120,6 +122,7 @@ def _read(text: str, field: Field, measures: Measures) -> Amount:
 
 def _normalised(text: str) -> str:
     text = text.replace("−", "-").replace("⁄", "/").replace("²", "2").replace("³", "3")
+    text = text.replace("℃", "C").replace("℉", "F")
     for sign, fraction in _VULGAR.items():
         text = text.replace(sign, f" {fraction}") if sign in text else text
     text = re.sub(r"(?i)H(?:2|₂)O\b", "water", text)
@@ -136,36 +139,38 @@ def _without_mark(text: str) -> tuple[str, str]:
 
 def _one_or_two(text: str, body: str, field: Field, measures: Measures) -> tuple[Reading, bool]:
     sides = _RANGE.split(body)
-    if len(sides) > 2 or not all(sides):
-        refuse_text(text, field)
     if len(sides) == 1:
         return _reading(text, body, field, measures), False
-    _refuse_hyphened_fraction(text, sides)
-    last = _reading(text, sides[1], field, measures)
-    if re.fullmatch(NUMBER, sides[0]):
-        if len(_parts(text, sides[1], field)) > 1:
-            refuse_text(text, field)
-        sides[0] += " " + _parts(text, sides[1], field)[0][1]
-    first = _reading(text, sides[0], field, measures)
+    if len(sides) > 3 or not (sides[0] and sides[2]):
+        refuse_text(text, field)
+    start, by, end = sides
+    if by != " to ":
+        _refuse_hyphened_fraction(text, start, end)
+    last = _reading(text, end, field, measures)
+    first = _reading(text, _with_unit_of(text, start, end, field), field, measures)
+    if by != " to " and first.unit.name != last.unit.name:
+        refuse_choice(text, f"{start} {end}", f"{start} to {end}")
     if first.unit.dimension != last.unit.dimension:
         refuse_text(text, field)
     middle, half = (first.value + last.value) / 2, abs(last.value - first.value) / 2
-    return Reading(middle, round(half, 15), last.unit), True
+    return Reading(middle, half, last.unit), True
 
 
-def _refuse_hyphened_fraction(text: str, sides: list[str]) -> None:
-    if re.fullmatch("[0-9]+", sides[0]) and re.match("[0-9]+/[0-9]+(?![0-9])", sides[1]):
-        raise Unreadable(
-            f'"{text}" may be a range or a whole number with a fraction',
-            f'Write "{sides[0]} {sides[1]}" or "{sides[0]} to {sides[1]}".',
-        )
+def _with_unit_of(text: str, first: str, last: str, field: Field) -> str:
+    """Give the first side of `90 to 96 mm` the unit of the last, where it has none."""
+    if re.fullmatch(NUMBER, first):
+        return f"{first} {_single(text, last, field)[1]}"
+    return first
+
+
+def _refuse_hyphened_fraction(text: str, first: str, last: str) -> None:
+    if re.fullmatch("[0-9]+", first) and re.match("[0-9]+/[0-9]+(?![0-9])", last):
+        refuse_choice(text, f"{first} {last}", f"{first} to {last}")
 
 
 def _stated(text: str, sides: list[str], field: Field, measures: Measures) -> Reading:
     first, last = sides
-    if re.fullmatch(NUMBER, first):
-        first += " " + _parts(text, last, field)[0][1]
-    reading = _reading(text, first, field, measures)
+    reading = _reading(text, _with_unit_of(text, first, last, field), field, measures)
     number, spelling = _single(text, last, field)
     if spelling == "%" and reading.unit.dimension not in ("percent", "temperature"):
         return reading._replace(half=abs(reading.value * number.value) / 100)

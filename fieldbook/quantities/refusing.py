@@ -7,8 +7,7 @@ from typing import NoReturn
 from fieldbook.errors import Unreadable
 from fieldbook.quantities.amount import Amount
 from fieldbook.quantities.fields import CALLED, Field
-from fieldbook.quantities.finding import find_anywhere
-from fieldbook.quantities.table import CANONICAL, OFFSET_UNITS, SIZES
+from fieldbook.quantities.finding import find_anywhere, find_unit, spellings_of
 
 
 def clean(text: str) -> str:
@@ -29,6 +28,13 @@ def refuse_text(text: str, field: Field) -> NoReturn:
     raise Unreadable(
         f'"{text}" cannot be read as {field.called}',
         f'Write a number and a unit, for example "{field.example}".',
+    )
+
+
+def refuse_choice(text: str, one: str, other: str) -> NoReturn:
+    """Refuse a text that may mean either of two things."""
+    raise Unreadable(
+        f'"{text}" may be one amount or a range', f'Write "{one}" or "{other}", as it is meant.'
     )
 
 
@@ -73,22 +79,27 @@ def _way_out(spelling: str, field: Field, measures: Mapping[str, Amount]) -> str
         return 'Write "t" for 1000 kg, "short ton" for 2000 lb or "long ton" for 2240 lb.'
     if spelling.lower().startswith("deg"):
         return 'Write "C" or "F" after the number.'
-    from difflib import get_close_matches
-
-    known = [name for dimension in field.dimensions for name in _names(dimension)]
-    near = get_close_matches(spelling, [*known, *measures], 1, 0.6)
-    if near:
-        return f'Write "{near[0]}" if that is meant.'
+    first, _, rest = spelling.partition(" ")
+    if rest and any(find_unit(first.rstrip(",;"), name, measures) for name in field.dimensions):
+        return f'Write the amount alone, up to "{first.rstrip(",;")}"; the rest makes a note.'
+    if near := _nearest(spelling, field, measures):
+        return f'Write "{near}" if that is meant.'
     way = f'Write {field.called}, for example "{field.example}"'
     if {"mass", "volume"} & set(field.dimensions):
         return f"{way}, or define the measure under [measures] in notebook.toml."
     return f"{way}."
 
 
-def _names(dimension: str) -> list[str]:
-    if dimension == "temperature":
-        return list(OFFSET_UNITS)
-    return [CANONICAL[dimension], *SIZES[dimension]]
+def _nearest(spelling: str, field: Field, measures: Mapping[str, Amount]) -> str:
+    """Name the known unit whose spelling comes nearest; empty where none is near."""
+    from difflib import get_close_matches
+
+    names = {name.lower(): name for name in measures}
+    for dimension in field.dimensions:
+        for known, unit in spellings_of(dimension).items():
+            names.setdefault(known.lower(), unit.name)
+    near = get_close_matches(spelling.lower(), names, 1, 0.6)
+    return names[near[0]] if near else ""
 
 
 def refuse_below_zero(text: str, field: Field) -> NoReturn:

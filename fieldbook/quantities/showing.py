@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 
 from fieldbook.errors import Unreadable
+from fieldbook.quantities.amount import Amount
 from fieldbook.quantities.finding import convert, find_unit
 from fieldbook.quantities.table import CANONICAL
 
@@ -83,6 +84,8 @@ def show(
         if half is not None:
             half = abs(convert(value + half, unit, to) - shown)
         value, unit = shown, to
+    if not math.isfinite(value):
+        return "unknown"
     figures = _figures(value, half)
     sign = unit_sign(unit, ascii_only=ascii_only)
     if with_half and half:
@@ -90,9 +93,26 @@ def show(
     return f"{figures} {sign}".rstrip()
 
 
+def show_amount(amount: Amount, units: Mapping[str, str], *, ascii_only: bool = False) -> str:
+    """Write an amount in the unit that `units` has for its dimension; else as it was written.
+
+    Example:
+        >>> from fieldbook.quantities import preferred, read_amount
+        >>> show_amount(read_amount("> 1000 C", "temperature"), preferred("us"), ascii_only=True)
+        '> 1832 F'
+    """
+    to = units.get(amount.dimension)
+    if to is None or amount.dimension not in CANONICAL or amount.unit == to:
+        return amount.text
+    mark = {"above": "> ", "below": "< ", "rough": "~"}.get(amount.how, "")
+    text = show(
+        amount.value, CANONICAL[amount.dimension], amount.half, to, ascii_only=ascii_only,
+        with_half=amount.how in ("range", "stated"),
+    )  # fmt: skip
+    return mark + text
+
+
 def _figures(value: float, half: float | None) -> str:
-    if not math.isfinite(value):
-        return "unknown"
     if half is None or not half > 0 or not math.isfinite(half):
         places = max(0, 3 - _magnitude(value)) if value else 0
         text = f"{value:.{places}f}"
