@@ -1,0 +1,86 @@
+"""What a few bricks say of the rest: mean, scatter, interval and limit of a sample."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fieldbook.advice.derive import Known, lines_of, shares, told, united
+from fieldbook.advice.results import Result
+from fieldbook.calc.statistics import (
+    interval_of_mean,
+    lower_limit,
+    standard_deviation,
+    upper_limit,
+)
+from fieldbook.calc.uncertainty import expanded, nominal
+
+SHARE, CONFIDENCE = 0.90, 0.95
+"""Of a limit: 90 of 100 bricks, at 95 in 100. The factor is exact: NIST e-Handbook 7.2.6.3."""
+
+
+def sample(
+    name: str,
+    bricks: Mapping[str, Known],
+    unit: str,
+    formula: Any = None,
+    *,
+    method: str = "",
+    high_is_bad: bool = False,
+    extra: Mapping[str, Any] | None = None,
+    **more: Any,
+) -> Result:
+    """The mean of some bricks, each beside it, with what the sample says of the rest.
+
+    `plus_minus` is that of measuring the mean: what all readings share stays whole in it, what
+    is independent from brick to brick grows less with their number. A brick that was not measured
+    is left out of `each`; one whose readings contradict each other stands there as None.
+    """
+    known = {brick: part for brick, part in bricks.items() if part.there}
+    words = told(formula, method)
+    if not known:
+        needs = united(part.needs for part in bricks.values())
+        inputs = united(part.inputs for part in bricks.values())
+        return Result(
+            name=name, value=None, unit=unit, needs=needs, inputs=inputs, extra=dict(extra or {}),
+            **{**words, **more},
+        )  # fmt: skip
+    mean = sum(part.number for part in known.values()) / len(known)
+    values = [part.value for part in known.values()]
+    inputs = united(part.inputs for part in known.values())
+    return Result(
+        name=name,
+        value=float(nominal(mean)),
+        unit=unit,
+        plus_minus=expanded(mean) or None,
+        n=len(values),
+        each={
+            brick: part.value if part.there else None
+            for brick, part in bricks.items()
+            if part.there or not part.needs
+        },
+        from_=lines_of(inputs),
+        inputs=inputs,
+        budget=shares(mean),
+        extra={**(extra or {}), **limits(values, high_is_bad)},
+        **{**scatter(values), **words, **more},
+    )
+
+
+def scatter(values: list[float]) -> dict[str, Any]:
+    """Standard deviation and 95 % interval of the mean; nothing of a single brick."""
+    if len(values) < 2:
+        return {}
+    interval = interval_of_mean(values)
+    return {"sd": standard_deviation(values), "interval": (interval.low, interval.high)}
+
+
+def limits(values: list[float], high_is_bad: bool = False) -> dict[str, Any]:
+    """What 90 of 100 such bricks exceed (or stay below) at 95 in 100, both stated."""
+    if len(values) < 2:
+        return {}
+    stated = {"limit_share": SHARE, "limit_confidence": CONFIDENCE}
+    found = {"lower_limit": lower_limit(values, SHARE, CONFIDENCE)}
+    if high_is_bad:
+        found["upper_limit"] = upper_limit(values, SHARE, CONFIDENCE)
+    return {**found, **stated}
