@@ -10,8 +10,7 @@ if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
 
 _NUMBER_AND_UNIT = re.compile(
-    r"(-?[0-9]+(?:[.,][0-9]+)?) (?:deg(?:ree)?s?[ _]?|°)?(c|f)[a-z]*\Z|"
-    r"(-?[0-9]+(?:[.,][0-9]+)?) ([℃℉])\Z",
+    r"(-?[0-9]+(?:[.,][0-9]+)?) (?:deg(?:ree)?s?\.? ?|° ?)?(c|f)(?:elsius|ahrenheit)?\Z",
     re.IGNORECASE,
 )
 _TRUE = {"steam": "steam", "covered": "covered", "turned": "turned", "frost": "frost"}
@@ -23,9 +22,8 @@ _PLAIN = {
     "probe": "at the {}",
     "cone": "cone {}",
     "state": "{}",
-    "fuel": "{}",
+    "fuel": "{} put on",
     "fuel_left": "{} left",
-    "of": "{}",
     "smoke": "{} smoke",
     "charge": "battery {}",
     "settled": "stack settled {}",
@@ -71,7 +69,8 @@ def words_for(
     if place:
         heads.append(str(place))
     parts = [f"specimen {name}"] if name else []
-    parts += [_said(field, value) for field, value in fields.items() if field != "place"]
+    is_fuel = not fields.keys().isdisjoint(("fuel", "fuel_left"))
+    parts += [_said(field, value, is_fuel) for field, value in fields.items() if field != "place"]
     if note is not None:
         parts.append(f"note: {note}")
     return _clean("  ".join([*heads, ", ".join(parts)]).rstrip())
@@ -83,12 +82,14 @@ def _time(at: datetime, now: datetime | None) -> str:
     return f"{at.year:04d}-{at:%m-%d %H:%M}"
 
 
-def _said(field: str, value: object) -> str:
+def _said(field: str, value: object, is_fuel: bool) -> str:
     if isinstance(value, bool):
         plain = field.replace("_", " ")
         return _TRUE.get(field, plain) if value else _FALSE.get(field, f"no {plain}")
     if field == "smoke" and value == "none":
         return "no smoke"
+    if field == "of" and is_fuel:
+        return str(value)
     if field == "faults" and isinstance(value, list):
         return ", ".join(f"{fault['count']} with {fault['what']}" for fault in value)
     text = str(value)
@@ -105,10 +106,9 @@ def _both_scales(text: str) -> str:
     match = _NUMBER_AND_UNIT.match(text[len(sign) :])
     if not match:
         return text
-    number = match.group(1) or match.group(3)
+    number = match.group(1)
     degrees = float(number.replace(",", "."))
-    unit = match.group(2) or ("c" if match.group(4) == "℃" else "f")
-    if unit in "cC":
+    if match.group(2) in "cC":
         return f"{sign}{number} °C ({degrees * 9 / 5 + 32:.0f} °F)"
     return f"{sign}{number} °F ({(degrees - 32) * 5 / 9:.0f} °C)"
 

@@ -10,8 +10,7 @@ from collections.abc import Collection, Iterable
 from fieldbook.lines.vocabulary import PLACES
 
 UNITS = {
-    "temperature": "c f k °c °f ℃ ℉ degc degf degk deg_c deg_f celsius fahrenheit kelvin "
-    "centigrade",
+    "temperature": "c f k °c °f ℃ ℉ degc degf degk celsius fahrenheit kelvin centigrade",
     "mass": "kg kgs g gm mg t lb lbs oz st kilo kilos gram grams gramme grammes kilogram kilograms "
     "tonne tonnes pound pounds ounce ounces stone",
     "length": "mm cm dm m km in ft yd inch inches foot feet yard yards metre metres meter meters "
@@ -299,7 +298,7 @@ class Scan:
         if match.group("half"):
             number += f" ± {match.group('half')}"
         if dimension == "temperature" and len(unit) == 1:
-            unit = unit.upper()
+            unit = unit.upper().replace("℃", "°C").replace("℉", "°F")
         return f"{_SIGN_WORDS.get(sign, sign)}{number} {unit}".replace("−", "-")
 
     def _smaller(self, unit: str, dimension: str) -> str:
