@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from fieldbook.errors import FieldbookError
@@ -134,11 +134,17 @@ def find_unit(spelling: str, dimension: str, measures: Measures = _NO_MEASURES) 
     """Find the unit of one dimension that a spelling stands for, if there is one."""
     if not spelling or len(spelling) > LONGEST_UNIT:
         return None
-    name = plain_spelling(spelling)
-    known = _simple(name, dimension)
+    name, known = _built_in(spelling, dimension)
     if known and known.name not in LOOSE:
         return known
     return _local(name, dimension, measures) or known or _quotient(name, dimension, measures)
+
+
+@lru_cache(maxsize=512)
+def _built_in(spelling: str, dimension: str) -> tuple[str, Unit | None]:
+    """Kept, for a log says the same few units thousands of times."""
+    name = plain_spelling(spelling)
+    return name, _simple(name, dimension)
 
 
 def find_anywhere(spelling: str, measures: Measures = _NO_MEASURES) -> Unit | None:

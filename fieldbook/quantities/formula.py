@@ -85,6 +85,11 @@ class Formula:
         """Where the formula and its constants come from."""
         return self._sections.get("Source", "")
 
+    @property
+    def documented_returns(self) -> str:
+        """What the docstring says of the result."""
+        return self._sections.get("Returns", "")
+
     @cached_property
     def arguments(self) -> dict[str, str]:
         """Name of each argument -> its meaning, as documented."""

@@ -35,6 +35,7 @@ _VULGAR = {
     "⅝": "5/8", "⅞": "7/8", "⅙": "1/6", "⅚": "5/6", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5",
     "⅘": "4/5",
 }  # fmt: skip
+_PLAIN = str.maketrans({"−": "-", "⁄": "/", "²": "2", "³": "3", "℃": "C", "℉": "F"})
 
 
 class Reading(NamedTuple):
@@ -121,12 +122,13 @@ def _read(text: str, field: Field, measures: Measures) -> Amount:
 
 
 def _normalised(text: str) -> str:
-    text = text.replace("−", "-").replace("⁄", "/").replace("²", "2").replace("³", "3")
-    text = text.replace("℃", "C").replace("℉", "F")
-    for sign, fraction in _VULGAR.items():
-        text = text.replace(sign, f" {fraction}") if sign in text else text
-    text = re.sub(r"(?i)H(?:2|₂)O\b", "water", text)
-    return re.sub(" +", " ", text).strip()
+    if not text.isascii():
+        text = text.translate(_PLAIN)
+        for sign, fraction in _VULGAR.items():
+            text = text.replace(sign, f" {fraction}")
+    if "2O" in text.upper() or "₂" in text:
+        text = re.sub(r"(?i)H(?:2|₂)O\b", "water", text)
+    return re.sub("  +", " ", text).strip()
 
 
 def _without_mark(text: str) -> tuple[str, str]:

@@ -60,7 +60,7 @@ def parsed(unit: str) -> Any:
 def _is_ours(spelling: str) -> bool:
     """True where a text holds units we define, products, quotients and small powers alone."""
     if len(spelling) > 48 or not re.fullmatch(
-        r"[A-Za-z_*/ ()]+(?:\*\*-?[1-4](?:\.5)?[A-Za-z_*/ ()]*)*", spelling
+        r"(?:1 ?/)?[A-Za-z_*/ ()]+(?:\*\*-?[1-4](?:\.5)?[A-Za-z_*/ ()]*)*", spelling
     ):
         return False
     names = re.findall("[A-Za-z_]+", spelling)
