@@ -8,7 +8,7 @@ from datetime import datetime
 
 from fieldbook.advice.actions import Action
 from fieldbook.advice.context import Context
-from fieldbook.advice.rules import Case, all_rules
+from fieldbook.advice.rules import STAGES, WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
 from fieldbook.records import Entry, Line, Notebook
 
 
@@ -46,19 +46,29 @@ def advise(context: Context, address: str | None = None) -> Advice:
 
 
 def _spoken(context: Context, address: str | None) -> Iterator[Action]:
-    addresses = context.notebook.addresses if address is None else (address,)
-    for each in addresses:
+    for each in context.notebook.addresses if address is None else (address,):
         review = context.review(each)
-        if review is None:
-            continue
-        for rule in all_rules():
-            if isinstance(review.entry, rule.on):
-                yield from rule.actions(Case(review.entry, review, context))
+        if review is not None:
+            yield from _actions_of(Case(review.entry, review, context))
+    if address is None:
+        yield from _actions_of(Case(context.notebook, None, context))
 
 
-def _order(action: Action) -> tuple[int, float, str, str, str]:
+def _actions_of(case: Case) -> Iterator[Action]:
+    for rule in rules_on(type(case.entry)):
+        yield from rule.actions(case)
+
+
+def _order(action: Action) -> tuple[int, float, int, str, str, str]:
+    """Danger to people, danger to ware, timed, blocking, teaching; then by time; then as the
+    work goes. Nothing else, so that the same state gives the same order on every machine."""
     due = action.when.timestamp() if action.when else float("-inf")
-    return (action.urgency, due, action.entry, action.rule, action.action)
+    stage = STAGES.index(_rule(action.rule).stage)
+    return (action.urgency, due, stage, action.entry, action.rule, action.action)
+
+
+def _rule(name: str) -> Rule:
+    return next(rule for rule in all_rules() if rule.name == name)
 
 
 def _without_declined(
@@ -68,8 +78,7 @@ def _without_declined(
     standing: list[Action] = []
     declined: list[tuple[Action, str]] = []
     for action in spoken:
-        entry = context.notebook.entry(action.entry)
-        line = _last_decline(entry, action.rule) if entry else None
+        line = _last_decline(context, action)
         if line is None or not _same_reason(context, action, line.at):
             standing.append(action)
         else:
@@ -77,16 +86,19 @@ def _without_declined(
     return standing, declined
 
 
-def _last_decline(entry: Entry, rule_name: str) -> Line | None:
-    lines = [line for line in entry.log if line.declined == rule_name]
+def _last_decline(context: Context, action: Action) -> Line | None:
+    if action.entry == WHOLE_NOTEBOOK:
+        return None
+    entry: Entry | None = context.notebook.entry(action.entry)
+    lines = [line for line in entry.log if line.declined == action.rule] if entry else []
     return lines[-1] if lines else None
 
 
 def _same_reason(context: Context, action: Action, then: datetime) -> bool:
+    """Whether the rule gave this reason when it was declined: asked again as of that time."""
     earlier = Context.of(replace(context.notebook, now=then, _entries={}), then)
     review = earlier.review(action.entry)
     if review is None:
         return False
-    rule = next(rule for rule in all_rules() if rule.name == action.rule)
-    reasons = {a.reason for a in rule.actions(Case(review.entry, review, earlier))}
-    return action.reason in reasons
+    actions = _rule(action.rule).actions(Case(review.entry, review, earlier))
+    return action.reason in {each.reason for each in actions}

@@ -11,12 +11,13 @@ from typing import NamedTuple
 import numpy as np
 
 from fieldbook.calc.conduction import STEFAN_BOLTZMANN, modes
-from fieldbook.calc.kinetics import GAS_CONSTANT, drive_of_carbonate
+from fieldbook.calc.kinetics import drive_of_carbonate
 from fieldbook.calc.properties import ZERO_CELSIUS, michot_specific_heat
 
 CELLS = 16
-HOTTEST_KNOWN = 1373.15  # K; above it the specific heat is held at its last known value
-COLDEST_KNOWN = 290.0
+COLDEST = 250.0  # K; below it no reaction is followed
+FIRED = (850.0, 950.0)  # degC of the reading over which a body comes to conduct as fired
+CARBONATE_BEGINS = 450.0  # degC of the hottest node
 
 
 class Body(NamedTuple):
@@ -50,7 +51,7 @@ class Inside(NamedTuple):
     sink: np.ndarray  # (place, set, node), K/s
     left: np.ndarray  # (reaction, place, set, node), 0 to 1
     root: np.ndarray  # (place, set, node): cube root of the carbonate left
-    hottest: np.ndarray  # (place, set), degC, of the core
+    hottest: np.ndarray  # (place, set), degC, the highest the probe has read
 
 
 class Course(NamedTuple):
@@ -102,99 +103,154 @@ def advance(
     Returns:
         The state at the last time, and what was kept of each step.
     """
-    steps, cells = len(seconds) - 1, start.nodes.shape[-1]
-    m = modes(cells)
-    shapes, weights, decay, ones = m
-    places, sets = start.face.shape
-    reactions = len(start.left)
-    keep = Course(
-        np.empty((steps, places, sets)),
-        np.empty((steps, places, sets)),
-        np.empty((steps, reactions, places, sets)),
-        np.empty((steps, places, sets)),
-        np.empty((steps, places, sets)),
-    )
-    y, face, nodes, drift, sink, left, root, hottest = start
-    slow = body.green_diffusivity / body.half_thickness**2
-    faster = body.fired_diffusivity / body.half_thickness**2 - slow
-    storage = body.density * body.half_thickness * (cells / 2)  # times c alpha/L^2 = k N/(2L)
-    near, next_near = shapes[:, -1], shapes[:, -2]
-    ln_a, activation = body.ln_frequency[..., None], body.activation[..., None]
-    carbonate = bool(np.any(body.carbonate_heat > 0))
-    of_gas = bool(np.any(body.gas > 0))
-    heats = body.heat[..., None]
-    offset = (ZERO_CELSIUS + doubt[..., None] * body.sign)[..., None]
-    for i in range(steps):
-        dt = seconds[i + 1] - seconds[i]
-        speed = slow
-        if hottest.max() > 850:
-            speed = slow + faster * np.minimum(np.maximum((hottest - 850) / 100, 0), 1)
-        rate = speed[..., None] * decay
-        fade = np.exp(-rate * dt)
-        gain = (1 - fade) / rate
-        y = y * fade
+    walk = _Walk(body, start, seconds, path, doubt)
+    for i in range(len(seconds) - 1):
         if sinks:
-            kelvin = np.maximum(nodes + (0.5 * dt) * drift + offset[i + 1], 200.0)
-            inverse = 1.0 / kelvin
-            constant = np.exp(ln_a - activation * inverse)
-            after = left * np.exp(constant * -dt)
-            heat_lost = (left - after) * heats
-            left = after
-            lost = heat_lost.sum(0)
-            urge = (heat_lost * activation).sum(0)
-            known = np.minimum(np.maximum(kelvin, COLDEST_KNOWN), HOTTEST_KNOWN)
-            if carbonate:
-                root, more = _carbonate(body, kelvin, root, dt)
-                lost = lost + more
-            per_heat = 1 / michot_specific_heat(known)
-            wanted = lost * per_heat / -dt
-            # the steeper a sink grows with temperature, the more of its own cooling it meets
-            stiff = (0.5 * urge) * per_heat * inverse * inverse
-            new_sink = (wanted + stiff * sink) / (1 + stiff)
-            y = y + gain * (new_sink @ weights)
-            sink = new_sink
-        drag = gain * ones
-        target = path[i + 1]
-        if of_gas:
-            heat = michot_specific_heat(
-                np.minimum(np.maximum(face + ZERO_CELSIUS, COLDEST_KNOWN), HOTTEST_KNOWN)
-            )
-            hot, cold = target + ZERO_CELSIUS, face + ZERO_CELSIUS
-            film = body.convection + body.emissivity * STEFAN_BOLTZMANN * (
-                (hot * hot + cold * cold) * (hot + cold)
-            )
-            resistance = body.gas * storage * heat * speed / (film * body.exposure)
-            bend = 4 * near - next_near
-            slope = (target - face + resistance * (y @ bend)) / (resistance * (drag @ bend) + dt)
+            walk.react(i)
+        walk.conduct(i)
+        walk.note(i, sinks)
+    return walk.inside(), walk.course
+
+
+class _Walk:
+    """What changes from step to step, and what is known of all steps beforehand."""
+
+    def __init__(
+        self,
+        body: Body,
+        start: Inside,
+        seconds: np.ndarray,
+        path: np.ndarray,
+        doubt: np.ndarray,
+    ) -> None:
+        self.body = body
+        (self.y, self.face, self.nodes, self.drift, self.sink, self.left, self.root, hot) = start
+        steps, cells = len(seconds) - 1, start.nodes.shape[-1]
+        self.modes = modes(cells)
+        dt = np.diff(seconds)
+        self.seconds = dt.tolist()
+        self.target = path[1:]
+        self.highest = np.maximum(np.maximum.accumulate(path[1:], axis=0), hot)
+        fired = np.clip((self.highest - FIRED[0]) / (FIRED[1] - FIRED[0]), 0, 1)
+        square = body.half_thickness**2
+        speed = (
+            body.green_diffusivity + fired * (body.fired_diffusivity - body.green_diffusivity)
+        ) / square
+        rate = speed[..., None] * self.modes.decay
+        self.fade = np.exp(-rate * dt[:, None, None, None])
+        self.gain = (1 - self.fade) / rate
+        self.drag = self.gain * self.modes.ones
+        # the slope of temperature at the face by three points, in modes
+        self.bend = 4 * self.modes.shapes[:, -1] - self.modes.shapes[:, -2]
+        self.pull = self.drag @ self.bend
+        # k N / (2 L) over c; only a reading of gas meets a resistance
+        self.storage = body.gas * body.density * body.half_thickness * (cells / 2) * speed
+        self.of_gas = bool(np.any(body.gas > 0))
+        offset = ZERO_CELSIUS + doubt[1:, :, None] * body.sign
+        self.offset = offset[..., None]
+        warmest = np.maximum(self.highest + offset - ZERO_CELSIUS, self.highest).max((1, 2))
+        lime = bool(np.any(body.carbonate_heat > 0))
+        self.limes = (lime & (warmest > CARBONATE_BEGINS)).tolist()
+        self.ln_frequency = body.ln_frequency[..., None]
+        self.activation = body.activation[..., None]
+        self.heat = body.heat[..., None]
+        shape = (steps, *start.face.shape)
+        self.course = Course(
+            np.empty(shape),
+            np.empty(shape),
+            np.empty((steps, len(start.left), *start.face.shape)),
+            np.empty(shape),
+            np.empty(shape),
+        )
+
+    def react(self, i: int) -> None:
+        """Let boil and decompose what does at the mean temperature of the step."""
+        dt = self.seconds[i]
+        kelvin = self.nodes + (0.5 * dt) * self.drift + self.offset[i]
+        np.maximum(kelvin, COLDEST, out=kelvin)
+        inverse = 1.0 / kelvin
+        after = self.activation * inverse
+        np.subtract(self.ln_frequency, after, out=after)
+        np.exp(after, out=after)
+        after *= -dt
+        np.exp(after, out=after)
+        after *= self.left
+        taken = (self.left - after) * self.heat
+        self.left = after
+        lost = np.add.reduce(taken, 0)
+        taken *= self.activation
+        urge = np.add.reduce(taken, 0)
+        if self.limes[i]:
+            lost += self._lime(kelvin, dt)
+        square = inverse * inverse
+        storage = 1128.0 + 0.102 * kelvin - 36e6 * square
+        # the steeper a sink grows with temperature, the more of its own cooling it meets
+        stiff = urge * square
+        stiff *= 0.5
+        stiff /= storage
+        lost /= storage
+        lost *= -1 / dt
+        stiff_sink = stiff * self.sink
+        lost += stiff_sink
+        stiff += 1.0
+        lost /= stiff
+        self.sink = lost
+
+    def _lime(self, kelvin: np.ndarray, dt: float) -> np.ndarray:
+        """Let the carbonate go, by the cube root of what is left; the heat it took, J/kg."""
+        body = self.body
+        constant = np.exp(
+            body.carbonate_ln_frequency[..., None] - body.carbonate_activation[..., None] / kelvin
+        ) * drive_of_carbonate(kelvin, body.carbonate_gas[..., None])
+        old = self.root
+        self.root = np.maximum(old - constant * dt, 0.0)
+        taken: np.ndarray = (old**3 - self.root**3) * body.carbonate_heat[..., None]
+        return taken
+
+    def conduct(self, i: int) -> None:
+        """Take the heat in: exactly in each mode, for a face that moves on a straight line."""
+        dt, face = self.seconds[i], self.face
+        y = self.y * self.fade[i]
+        y += self.gain[i] * (self.sink @ self.modes.weights)
+        rise = self.target[i] - face
+        if self.of_gas:
+            resistance = self._resistance(i)
+            slope = (rise + resistance * (y @ self.bend)) / (resistance * self.pull[i] + dt)
         else:
-            slope = (target - face) / dt
-        y = y - drag * slope[..., None]
-        face = face + slope * dt
-        new = y @ shapes + face[..., None]
-        drift = (new - nodes) / dt
-        nodes = new
-        core = nodes[..., 0]
-        hottest = np.maximum(hottest, core)
-        keep.face[i] = face
-        keep.core[i] = core
+            slope = rise / dt
+        y -= self.drag[i] * slope[..., None]
+        self.y = y
+        self.face = face + slope * dt
+        nodes = y @ self.modes.shapes
+        nodes += self.face[..., None]
+        self.drift = (nodes - self.nodes) / dt
+        self.nodes = nodes
+
+    def _resistance(self, i: int) -> np.ndarray:
+        """How hard the film is to pass beside the first cell of the brick: seconds-free ratio."""
+        body = self.body
+        cold, hot = self.face + ZERO_CELSIUS, self.target[i] + ZERO_CELSIUS
+        film = (hot * hot + cold * cold) * (hot + cold)
+        film *= body.emissivity * STEFAN_BOLTZMANN
+        film += body.convection
+        film *= body.exposure
+        ratio: np.ndarray = self.storage[i] * michot_specific_heat(cold) / film
+        return ratio
+
+    def note(self, i: int, sinks: bool) -> None:
+        """Keep what is asked for later."""
+        course = self.course
+        course.face[i] = self.face
+        course.core[i] = self.nodes[..., 0]
         if sinks:
-            keep.left[i] = left[..., 0]
-            keep.mean_left[i] = left[0].mean(-1)
-            keep.root[i] = root[..., 0]
-    return Inside(y, face, nodes, drift, sink, left, root, hottest), keep
+            course.left[i] = self.left[..., 0]
+            course.mean_left[i] = np.add.reduce(self.left[0], -1)
+            course.root[i] = self.root[..., 0]
 
-
-def _carbonate(
-    body: Body, kelvin: np.ndarray, root: np.ndarray, dt: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """The cube root of the carbonate left after a step, and the heat it took, J/kg."""
-    if kelvin.max() < 750:
-        return root, np.zeros(())
-    constant = np.exp(
-        body.carbonate_ln_frequency[..., None] - body.carbonate_activation[..., None] / kelvin
-    ) * drive_of_carbonate(kelvin, body.carbonate_gas[..., None])
-    new = np.maximum(root - constant * dt, 0.0)
-    return new, (root**3 - new**3) * body.carbonate_heat[..., None]
-
-
-__all__ = ["CELLS", "GAS_CONSTANT", "Body", "Course", "Inside", "advance", "at_rest"]
+    def inside(self) -> Inside:
+        """The state after the last step."""
+        self.course.mean_left[:] /= self.nodes.shape[-1]
+        hot = self.highest[-1]
+        return Inside(
+            self.y, self.face, self.nodes, self.drift, self.sink, self.left, self.root, hot
+        )

@@ -131,6 +131,7 @@ class _Line:
         self.scan, self.kind, self.now, self.zone = scan, kind, now, zone
         self.readers = _readers(kind)
         self.found: dict[str, dict[str, object]] = {"log": {}}
+        self.added: set[str] = set()
         self.name = ""
         self.time: TypedTime | None = None
         self.notes: list[tuple[int, int]] = []
@@ -240,6 +241,7 @@ class _Line:
                 self._ask(f"There are two of {field} here. Write the second in a line of its own.")
                 return False
         faults = [*_listed(table), *_listed(phrase.fields)]
+        self.added = phrase.fields.keys() - table.keys()
         table.update(phrase.fields)
         if faults:
             table["faults"] = faults
@@ -262,8 +264,8 @@ class _Line:
         elif last and last[1].is_bare:
             begun = last[0]
             if not _is_benign(rest):
-                for field in last[1].fields:
-                    self.found[last[1].table].pop(field, None)
+                for field in self.added:
+                    del self.found[last[1].table][field]
         elif not last:
             self._ask_for_unit(rest)
         self._note(begun, self.scan.end)

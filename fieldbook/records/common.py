@@ -50,9 +50,9 @@ class Entry:
     line_type: ClassVar[type[Line]]
 
     name: str
-    lines_of: Mapping[str, int] = field(default=NOWHERE, repr=False, compare=False)
+    lines_of: Mapping[str, int] = field(default_factory=dict, repr=False, compare=False)
     """The line in the file of each field, by its dotted path."""
-    disputed: Mapping[str, Any] = field(default=MappingProxyType({}), repr=False)
+    disputed: Mapping[str, Any] = field(default_factory=dict, repr=False)
     """Fields that two makers set differently, with both values as they were written."""
 
     title: str | None = s.text("a name as people say it")

@@ -136,4 +136,4 @@ def specs(record: type) -> Mapping[str, Spec]:
 
 def attribute(field: str) -> str:
     """The attribute of a record for a field's name: `for` is a word of Python, so `for_`."""
-    return f"{field}_" if field in ("for", "of") else field
+    return f"{field}_" if field in ("for", "from", "of") else field

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Any
 
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
-from fieldbook.records.common import NOWHERE, Moment
+from fieldbook.records.common import Moment
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +50,7 @@ class Instruments:
 class Site:
     """Where the yard is; coordinates are not shared unless asked for."""
 
-    elevation: Amount | None = s.length("height above the sea")
+    elevation: Amount | None = s.amount("elevation", "height above the sea")
     latitude: Any = s._field(s.Spec("number", "degrees north"))
     longitude: Any = s._field(s.Spec("number", "degrees east"))
 
@@ -89,7 +88,7 @@ class Settings:
     maker: str | None = s.text("who writes here, unless a line says otherwise")
     show: Show | None = s.table(Show, "the units you like to read")
     measures: Mapping[str, Amount] = field(
-        default=MappingProxyType({}),
+        default_factory=dict,
         metadata={
             "spec": s.Spec("measures", "local measures as mass or volume", ("mass", "volume"))
         },
@@ -97,7 +96,7 @@ class Settings:
     instruments: Instruments | None = s.table(Instruments, "scale, ruler, thermometer")
     site: Site | None = s.table(Site, "where the yard is")
     practice: Practice | None = s.table(Practice, "how this group works")
-    lines_of: Mapping[str, int] = field(default=NOWHERE, repr=False, compare=False)
+    lines_of: Mapping[str, int] = field(default_factory=dict, repr=False, compare=False)
 
 
 __all__ = [

@@ -3,8 +3,8 @@
 Every logged line waits for this, so it imports little, and its cost hardly grows with the file: a
 long log is not parsed as a whole.
 """
-# ruff: noqa: PTH - pathlib would cost every logged line its start-up time
 
+import errno
 import os
 import re
 from collections.abc import Mapping
@@ -216,7 +216,7 @@ def _write(descriptor: int, added: bytes, former: int, shown: str) -> None:
             # The disk took a part; writing the rest gives the reason.
             written += os.write(descriptor, added[written:])
             if written < len(added):
-                raise OSError(durable.errno.ENOSPC, "the disk is full")
+                raise OSError(errno.ENOSPC, "the disk is full")
         os.fsync(descriptor)
     except OSError as error:
         os.ftruncate(descriptor, former)

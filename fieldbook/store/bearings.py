@@ -3,21 +3,19 @@
 On the path of every logged line: it reads `notebook.toml` and, of a firing, the few lines before
 its log, and imports nothing that the reading of TOML does not.
 """
-# ruff: noqa: PTH - pathlib would cost every logged line its start-up time
 
 import os
-from datetime import timezone, tzinfo
+from datetime import UTC, tzinfo
 from typing import Any, NamedTuple
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store import parsing
+from fieldbook.store import durable, parsing
 from fieldbook.store.names import FOLDERS, SETTINGS_FILE, split
+from fieldbook.store.zones import refuse_newer, zone_of
 
 KIND_OF = dict(
     zip(FOLDERS, ("clay", "mix", "kiln", "batch", "firing", "test", "build"), strict=True)
 )
-LARGEST = 16 * 1024 * 1024
-"""Bytes that are read of a file."""
 
 
 class Bearings(NamedTuple):
@@ -31,28 +29,20 @@ class Bearings(NamedTuple):
     bricks: tuple[str, ...]
 
 
-def zone_of(settings: dict[str, Any]) -> tzinfo:
-    """The notebook's time zone; UTC where it names none that is known."""
-    name = settings.get("timezone")
-    if not isinstance(name, str) or name in ("UTC", "Etc/UTC"):
-        return timezone.utc
-    from zoneinfo import ZoneInfo
-
-    try:
-        return ZoneInfo(name)
-    except (OSError, ValueError, KeyError):
-        return timezone.utc
-
-
 def bearings(notebook: str, address: str) -> Bearings:
-    """Take the bearings for a line on an entry."""
+    """Take the bearings for a line on an entry.
+
+    Raises:
+        FieldbookError: the notebook is of a newer format, in which nothing can be written.
+    """
     settings = _head(notebook, SETTINGS_FILE)
+    refuse_newer(settings)
     folder, _ = split(address)
     entry = _head(notebook, f"{address}.toml") if folder in ("firings", "batches", "tests") else {}
     maker = settings.get("maker")
     measures = settings.get("measures")
     return Bearings(
-        zone_of(settings),
+        zone_of(settings.get("timezone")) or UTC,
         maker if isinstance(maker, str) else None,
         tuple(measures) if isinstance(measures, dict) else (),
         KIND_OF[folder],
@@ -84,14 +74,8 @@ def _bricks(entry: dict[str, Any]) -> tuple[str, ...]:
 def _head(notebook: str, path: str) -> dict[str, Any]:
     """What stands before the log of a file; nothing where it cannot be read."""
     try:
-        descriptor = os.open(os.path.join(notebook, path), os.O_RDONLY | os.O_NOFOLLOW)
-    except (OSError, ValueError):
-        return {}
-    with os.fdopen(descriptor, "rb") as file:
-        data = file.read(LARGEST)
-    head, header, _ = data.partition(b"\n[log]")
-    try:
+        data = durable.read_file(os.path.join(notebook, path))
+        head, header, _ = data.partition(b"\n[log]")
         return parsing.parse(head + b"\n" if header else head)
-    except FieldbookError:
+    except (OSError, FieldbookError):
         return {}
-

@@ -82,9 +82,11 @@ def _no_file(error: OSError) -> OSError | NotAFile:
 
 def read_all(descriptor: int) -> bytes:
     """Read an open file from its beginning to its end."""
-    pieces = []
-    while piece := os.pread(descriptor, 1 << 20, sum(map(len, pieces))):
+    pieces: list[bytes] = []
+    length = 0
+    while piece := os.pread(descriptor, 1 << 20, length):
         pieces.append(piece)
+        length += len(piece)
     return pieces[0] if len(pieces) == 1 else b"".join(pieces)
 
 

@@ -1,5 +1,4 @@
 """One writer at a time: a lock that ends with the process that holds it."""
-# ruff: noqa: PTH - pathlib would cost every logged line its start-up time
 
 import errno
 import os

@@ -22,7 +22,9 @@ def save(notebook: str, address: str, observation: Observation, by: str | None) 
         from fieldbook.store.rows import set_row, set_unloaded
 
         if observation.target == "specimens":
-            saved.append(set_row(notebook, address, "specimens", observation.name, observation.fields))
+            saved.append(
+                set_row(notebook, address, "specimens", observation.name, observation.fields)
+            )
         else:
             saved.append(set_unloaded(notebook, address, observation.fields))
     line = observation.line(by)

@@ -143,8 +143,8 @@ _REMEDIES = (
     ("initial character for a key", 'Write KEY = VALUE, or a note as note = "…".'),
     ("newline or end of document", "Put each key on a line of its own, and text in quotes."),
     ("Invalid date", "Write a date that exists, such as 2026-05-03."),
-    ("escape", 'Write \\\\ for a backslash, or put the text in single quotes: \'…\''),
-    ("Unescaped", 'Write \\\\ for a backslash, or put the text in single quotes: \'…\''),
+    ("escape", "Write \\\\ for a backslash, or put the text in single quotes: '…'"),
+    ("Unescaped", "Write \\\\ for a backslash, or put the text in single quotes: '…'"),
 )
 
 

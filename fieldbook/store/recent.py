@@ -3,7 +3,6 @@
 Another program may save a file it had open since before a line was added, and so drop the line
 without knowing. `check` finds such a line here and offers it back.
 """
-# ruff: noqa: PTH - pathlib would cost every logged line its start-up time
 
 import os
 import time
@@ -39,7 +38,7 @@ def _file() -> str:
 
 
 def remember(notebook: str, address: str, key: str, text: str) -> None:
-    """Keep a saved line. It is a second copy: where it cannot be kept the first one still stands."""
+    """Keep a second copy of a saved line; where that fails, the first one still stands."""
     with suppress(OSError):
         _add([_row(notebook, Kept(time.time(), address, key, text))])
 

@@ -45,7 +45,7 @@ def mend(data: bytes) -> Mended | None:
         whole = _read(body)
         if whole:
             return Mended(whole, body, data[len(body) :], body.count(b"\n") + 1)
-    if cut == len(data) or not 0 < cut or len(body) - cut > LONGEST_LINE:
+    if cut == len(data) or cut == 0 or len(body) - cut > LONGEST_LINE:
         return None
     rest = data[:cut]
     read = _read(rest)

@@ -51,7 +51,7 @@ def kept_of(observation):
 
 
 @given(kinds, pieces, joins)
-@settings(max_examples=400)
+@settings(max_examples=400, deadline=None)
 def test_every_word_typed_is_in_the_fields_or_the_note(kind, typed, join):
     text = join.join(typed)
     observation = read_line(text, kind, NOW)
@@ -60,6 +60,7 @@ def test_every_word_typed_is_in_the_fields_or_the_note(kind, typed, join):
 
 
 @given(kinds, st.lists(st.from_regex(r"\Aq[xyz]{2,6}\Z"), min_size=1, max_size=6))
+@settings(deadline=None)
 def test_words_without_a_meaning_stand_in_the_note_as_typed(kind, odd):
     text = " ".join(odd)
     observation = read_line(f"hours 3 {text}", kind, NOW)
@@ -67,7 +68,7 @@ def test_words_without_a_meaning_stand_in_the_note_as_typed(kind, odd):
 
 
 @given(kinds, st.text(max_size=60))
-@settings(max_examples=400)
+@settings(max_examples=400, deadline=None)
 def test_any_text_is_kept_or_refused_in_plain_words(kind, text):
     try:
         observation = read_line(text, kind, NOW, places=("ring two",), measures=("armload",))
@@ -81,7 +82,7 @@ letters = st.sampled_from([*"0123456789 .,:;+-#~<>±%/°CFkglbmin\"'", "fuel ", 
 
 
 @given(kinds, st.lists(letters, min_size=1, max_size=40))
-@settings(max_examples=400)
+@settings(max_examples=400, deadline=None)
 def test_heaps_of_figures_and_signs_break_nothing(kind, heap):
     try:
         observation = read_line("".join(heap), kind, NOW)

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldbook.errors import Unreadable
@@ -53,6 +53,7 @@ values = st.recursive(
 
 
 @given(texts, st.dictionaries(texts, values, max_size=5))
+@settings(deadline=None)
 def test_every_line_is_one_line_and_comes_back_the_same(key, fields):
     line = line_for(key, fields)
     assert "\n" not in line
@@ -98,6 +99,7 @@ def test_a_thousand_lines_of_one_second_all_have_their_key():
 
 
 @given(st.datetimes(datetime(1900, 1, 1), datetime(2199, 1, 1), timezones=st.timezones()))
+@settings(deadline=None)
 def test_a_key_comes_back_as_the_same_second(moment):
     key = key_for(moment, None, ())
     assert abs(read_key(key, UTC) - moment) < timedelta(seconds=1)
@@ -150,6 +152,7 @@ def test_what_is_no_time_is_refused_with_the_way_out(written):
 
 
 @given(st.text())
+@settings(deadline=None)
 def test_any_key_is_read_or_refused(text):
     try:
         assert read_key(text, CHICAGO).utcoffset() is not None

@@ -255,6 +255,13 @@ def test_a_phrase_followed_by_words_that_fit_keeps_its_meaning_and_its_words():
     assert observation.note == "steam from the top course"
 
 
+def test_a_doubtful_phrase_takes_back_only_what_it_said_itself():
+    observation = typed("1040F top, dull red top fading")
+    assert observation.fields == {"temperature": "1040 F", "place": "top"}
+    assert observation.note == "dull red top fading"
+    assert typed("raining, rained no more", "kiln").fields == {"rain": True}
+
+
 def test_the_place_names_of_the_kiln_are_known():
     observation = typed("1040F ring two", places=("ring two", "flue"))
     assert observation.fields == {"temperature": "1040 F", "place": "ring two"}

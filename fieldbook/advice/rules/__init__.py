@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from functools import cache
+from functools import cache, cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -18,7 +18,8 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
-from fieldbook.records import Entry
+from fieldbook.advice.wording import Wording
+from fieldbook.records import Entry, Notebook
 
 STAGES = (
     "people",
@@ -38,26 +39,109 @@ STAGES = (
 )
 """The files of rules, in the order of the work."""
 
+WHOLE_NOTEBOOK = "notebook"
+"""The `entry` of an action that is about no entry, such as to begin the first one."""
+
+NO_NUMBERS: Mapping[str, Any] = MappingProxyType({})
+LATE = timedelta(minutes=1)
+"""Up to this much past its time an action is due now, not overdue."""
+
 
 @dataclass(frozen=True)
 class Case:
-    """One entry as its rules see it."""
+    """One entry as its rules see it, or the whole notebook."""
 
     entry: Any
-    review: Review
+    """The entry; the notebook itself for rules on the whole of it."""
+    review: Review | None
     context: Context
+    rule: Rule | None = None
+    """The rule that is looking; actions carry its name, source, caution, urgency and topic."""
+
+    @property
+    def now(self) -> datetime:
+        """The moment asked about."""
+        return self.context.now
+
+    @property
+    def address(self) -> str:
+        """The entry as `FOLDER/NAME`."""
+        return self.entry.address if isinstance(self.entry, Entry) else WHOLE_NOTEBOOK
+
+    @cached_property
+    def say(self) -> Wording:
+        """Amounts in the maker's units."""
+        return Wording(self.context.notebook.settings, self.context.now)
 
     def number(self, name: str) -> float | None:
         """A derived number, or None where it is not known."""
-        return self.review.number(name)
+        return self.review.number(name) if self.review else None
 
     def result(self, name: str) -> Result | None:
         """A derived value with all behind it, or None where it is not known."""
-        return self.review.get(name)
+        return self.review.get(name) if self.review else None
+
+    def word(self, name: str) -> str | None:
+        """A derived word, or None where it is not known."""
+        result = self.result(name)
+        return result.value if result and isinstance(result.value, str) else None
+
+    def time(self, name: str) -> datetime | None:
+        """A derived time, or None where it is not known."""
+        result = self.result(name)
+        if result is None or result.unit != "time" or not isinstance(result.value, str):
+            return None
+        return datetime.fromisoformat(result.value)
+
+    def fact(self, name: str) -> Any:
+        """A plain fact of the review, or None."""
+        return self.review.facts.get(name) if self.review else None
 
     def in_hours(self, hours: float) -> datetime:
         """The moment so many hours from now."""
         return self.context.now + timedelta(hours=hours)
+
+    def act(
+        self,
+        action: str,
+        do: str,
+        why: str,
+        *,
+        when: datetime | None = None,
+        numbers: Mapping[str, Any] = NO_NUMBERS,
+        log: str = "",
+        rests_on: tuple[str, ...] = (),
+        settled_by: str = "",
+        reason: str = "",
+        urgency: Urgency | None = None,
+    ) -> Action:
+        """An action of the rule that is looking; one past its time says how late it is."""
+        rule_ = self.rule
+        assert rule_ is not None, "an action is made inside a rule"
+        if when is not None and when <= self.now:
+            late = self.now - when
+            when = None if late < LATE else when
+            if when is not None:
+                span = self.say.hours(late.total_seconds() / 3600)
+                why = f"Overdue by {span}: {why[0].lower()}{why[1:]}"
+                numbers = {**numbers, "overdue": [late.total_seconds() / 3600, "h"]}
+        return Action(
+            action=action,
+            entry=self.address,
+            when=when,
+            do=do,
+            why=why,
+            rule=rule_.name,
+            source=rule_.source,
+            urgency=rule_.urgency if urgency is None else urgency,
+            numbers=numbers,
+            caution=rule_.caution,
+            log=log,
+            rests_on=rests_on,
+            settled_by=settled_by,
+            reason=reason or action,
+            topic=rule_.topic,
+        )
 
 
 Body = Callable[[Case], Iterable[Action]]
@@ -69,7 +153,7 @@ class Rule:
 
     name: str
     stage: str
-    on: type[Entry]
+    on: type[Entry] | type[Notebook]
     urgency: Urgency
     source: str
     caution: str | None
@@ -83,7 +167,7 @@ class Rule:
 
     def actions(self, case: Case) -> list[Action]:
         """What it has to say of one entry."""
-        return list(self.body(case))
+        return list(self.body(replace(case, rule=self)))
 
 
 RULES: dict[str, Rule] = {}
@@ -92,7 +176,7 @@ RULES: dict[str, Rule] = {}
 def rule(
     name: str,
     *,
-    on: type[Entry],
+    on: type[Entry] | type[Notebook],
     urgency: Urgency,
     source: str,
     caution: str | None = None,
@@ -101,47 +185,13 @@ def rule(
     """Make a function a rule. `topic`: actions of one entry on one topic exclude each other."""
 
     def register(body: Body) -> Body:
+        if name in RULES and RULES[name].body.__module__ != body.__module__:
+            raise ValueError(f"two rules are called {name!r}")
         stage = body.__module__.rpartition(".")[2]
         RULES[name] = Rule(name, stage, on, urgency, source, caution, topic, body)
         return body
 
     return register
-
-
-def act(
-    case: Case,
-    rule_name: str,
-    action: str,
-    do: str,
-    why: str,
-    *,
-    when: datetime | None = None,
-    numbers: Mapping[str, Any] = MappingProxyType({}),
-    log: str = "",
-    rests_on: tuple[str, ...] = (),
-    settled_by: str = "",
-    reason: str = "",
-    urgency: Urgency | None = None,
-) -> Action:
-    """An action of a rule, with the rule's own source, caution, urgency and topic."""
-    rule_ = RULES[rule_name]
-    return Action(
-        action=action,
-        entry=case.entry.address,
-        when=when,
-        do=do,
-        why=why,
-        rule=rule_name,
-        source=rule_.source,
-        urgency=rule_.urgency if urgency is None else urgency,
-        numbers=numbers,
-        caution=rule_.caution,
-        log=log,
-        rests_on=rests_on,
-        settled_by=settled_by,
-        reason=reason or action,
-        topic=rule_.topic,
-    )
 
 
 @cache
@@ -150,3 +200,9 @@ def all_rules() -> tuple[Rule, ...]:
     for stage in STAGES:
         importlib.import_module(f"fieldbook.advice.rules.{stage}")
     return tuple(sorted(RULES.values(), key=lambda r: (STAGES.index(r.stage), r.name)))
+
+
+@cache
+def rules_on(kind: type) -> tuple[Rule, ...]:
+    """The rules that look at one kind of entry, in the order of the work."""
+    return tuple(rule_ for rule_ in all_rules() if issubclass(kind, rule_.on))
