@@ -82,11 +82,10 @@ def _no_file(error: OSError) -> OSError | NotAFile:
 
 def read_all(descriptor: int) -> bytes:
     """Read an open file from its beginning to its end."""
+    os.lseek(descriptor, 0, os.SEEK_SET)
     pieces: list[bytes] = []
-    length = 0
-    while piece := os.pread(descriptor, 1 << 20, length):
+    while piece := os.read(descriptor, 1 << 20):
         pieces.append(piece)
-        length += len(piece)
     return pieces[0] if len(pieces) == 1 else b"".join(pieces)
 
 

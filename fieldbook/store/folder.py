@@ -1,0 +1,224 @@
+"""The door to the disk: a notebook's folder as records."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, tzinfo
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from fieldbook.errors import Problem
+from fieldbook.records import FOLDERS, KINDS, Entry, Notebook, Settings
+from fieldbook.store import durable, names
+from fieldbook.store.parsing import NotToml, decode
+from fieldbook.store.places import Layout
+from fieldbook.store.reading import Reader, read_settings
+from fieldbook.store.repair import Mended, parse_or_mend
+from fieldbook.store.zones import zone_of
+
+_YOUNG = 2_000_000_000
+"""[ns] A file changed within this time may change again under the same stamp."""
+
+
+class EntryFile(NamedTuple):
+    """One file as read: never an error, but a record or the problems that prevent one."""
+
+    record: Entry | None
+    problems: tuple[Problem, ...]
+    text: str
+    """As it stands in the file; empty where it is no text."""
+    data: dict[str, Any]
+    """As TOML reads it; empty where it does not."""
+
+
+class SettingsFile(NamedTuple):
+    """`notebook.toml` as read; where it cannot be, the settings are empty and the zone is UTC."""
+
+    settings: Settings
+    zone: tzinfo
+    problems: tuple[Problem, ...]
+    data: dict[str, Any]
+
+
+Stamp = tuple[int, int, int]
+
+
+class Store:
+    """A notebook on the disk. Reading never changes a file."""
+
+    def __init__(self, folder: Path | str) -> None:
+        self.folder = Path(folder)
+        self._read: dict[str, tuple[Stamp, EntryFile]] = {}
+        self._settings: tuple[Stamp, SettingsFile] | None = None
+
+    @classmethod
+    def find(cls, start: Path | str) -> Store:
+        """Open the notebook that `start` lies in."""
+        return cls(names.find_notebook(str(start)))
+
+    @property
+    def settings(self) -> Settings:
+        """The settings in `notebook.toml`."""
+        return self.settings_file.settings
+
+    @property
+    def zone(self) -> tzinfo:
+        """The notebook's time zone; UTC where none is written."""
+        return self.settings_file.zone
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What is wrong with `notebook.toml`."""
+        return self.settings_file.problems
+
+    @property
+    def settings_file(self) -> SettingsFile:
+        """`notebook.toml` as it stands now."""
+        path = self.folder / names.SETTINGS_FILE
+        stamp = _stamp(path)
+        if self._settings is None or self._settings[0] != stamp or stamp == _UNKNOWN:
+            self._settings = (stamp, _read_settings_file(path))
+            self._read.clear()
+        return self._settings[1]
+
+    @property
+    def addresses(self) -> tuple[str, ...]:
+        """Every entry, as `FOLDER/NAME`, readable or not."""
+        return tuple(names.addresses(str(self.folder)))
+
+    def resolve(self, text: str) -> str:
+        """Turn what a person typed into an address; refuse what is none or may be several."""
+        return names.resolve(str(self.folder), text)
+
+    def path(self, address: str) -> Path:
+        """Give the file of an entry, or of the settings."""
+        if address == names.SETTINGS_FILE:
+            return self.folder / address
+        folder, name = names.split(address)
+        return self.folder / folder / f"{name}.toml"
+
+    def read(self, address: str) -> EntryFile:
+        """Read one entry. What is wrong with its content is told in `problems`."""
+        settings = self.settings_file
+        path = self.path(address)
+        stamp = _stamp(path)
+        known = self._read.get(address)
+        if known and known[0] == stamp != _UNKNOWN:
+            return known[1]
+        read = _read_entry(path, address, settings)
+        self._read[address] = (stamp, read)
+        return read
+
+    def notebook(self, now: datetime | None = None) -> Notebook:
+        """Give all of it as records, each read when first asked for."""
+        return Notebook(
+            settings=self.settings,
+            addresses=self.addresses,
+            load=lambda address: self.read(address).record,
+            now=now,
+        )
+
+    def check(self, now: datetime | None = None) -> list[Problem]:
+        """Find everything that is wrong, by file and line.
+
+        Without `now`, lines later than the clock are wrong; with it, lines later than `now` do not
+        exist.
+        """
+        from fieldbook.store.checking import check
+
+        return check(self, now)
+
+
+_UNKNOWN: Stamp = (0, 0, 0)
+
+
+def _stamp(path: Path) -> Stamp:
+    """Tell whether a file is the one read before; a young stamp tells nothing."""
+    try:
+        status = path.lstat()
+    except OSError:
+        return _UNKNOWN
+    now = datetime.now(UTC).timestamp() * 1e9
+    if abs(now - status.st_mtime_ns) < _YOUNG:
+        return _UNKNOWN
+    return status.st_mtime_ns, status.st_size, status.st_ino
+
+
+def _read_settings_file(path: Path) -> SettingsFile:
+    data, text, mended, problems = read_toml(path, names.SETTINGS_FILE)
+    if data is None:
+        return SettingsFile(Settings(), UTC, tuple(problems), {})
+    layout = Layout(text)
+    zone = zone_of(data.get("timezone"))
+    settings, reader = read_settings(data, layout, zone or UTC)
+    if isinstance(data.get("timezone"), str) and zone is None:
+        reader.problem(
+            ("timezone",),
+            f'timezone = "{names.shown(data["timezone"])}" is not known; UTC is used',
+            'Write an IANA name, such as "Europe/Berlin" or "America/Chicago".',
+        )
+    return SettingsFile(
+        settings, zone or UTC, (*problems, *reader.problems, *_unfinished(mended)), data
+    )
+
+
+def _read_entry(path: Path, address: str, settings: SettingsFile) -> EntryFile:
+    file = names.file_of(address)
+    folder, name = names.split(address)
+    if not names.is_own_folder(str(path.parent)):
+        missing = Problem(file, None, "is not there", "Make it with: fieldbook add")
+        return EntryFile(None, (missing,), "", {})
+    data, text, mended, problems = read_toml(path, file)
+    if data is None:
+        return EntryFile(None, tuple(problems), text, {})
+    reader = Reader(file, Layout(text), settings.zone)
+    reader.with_measures(settings.settings.measures)
+    record = reader.entry(KINDS[FOLDERS[folder]], name, data)
+    found = (*problems, *reader.problems, *_unfinished(mended, file))
+    return EntryFile(record, found, text, data)
+
+
+def read_toml(
+    path: Path, file: str
+) -> tuple[dict[str, Any] | None, str, Mended | None, list[Problem]]:
+    """Read a file: its data, text, unfinished end, and what prevents reading it."""
+    try:
+        raw = durable.read_file(str(path))
+    except durable.NotAFile as error:
+        return None, "", None, [Problem(file, None, error.what, error.remedy)]
+    except FileNotFoundError:
+        return None, "", None, [Problem(file, None, "is not there", _remedy_for(file))]
+    except OSError as error:
+        what = f"cannot be opened: {error.strerror}"
+        return None, "", None, [Problem(file, None, what, "Check who may read the file.")]
+    try:
+        data, mended = parse_or_mend(raw)
+    except NotToml as error:
+        return None, _text_of(raw), None, [Problem(file, error.line, error.what, error.remedy)]
+    return data, decode(mended.rest if mended else raw), mended, []
+
+
+def _remedy_for(file: str) -> str:
+    if file == names.SETTINGS_FILE:
+        return "Make a notebook with: fieldbook start FOLDER"
+    return "Make it with: fieldbook add"
+
+
+def _text_of(raw: bytes) -> str:
+    try:
+        return decode(raw)
+    except NotToml:
+        return ""
+
+
+def _unfinished(mended: Mended | None, file: str = names.SETTINGS_FILE) -> list[Problem]:
+    if mended is None:
+        return []
+    left = names.shown(mended.comment.removeprefix("# unfinished: "))
+    return [
+        Problem(
+            file,
+            mended.line,
+            f"the file ends in an unfinished line, as a power cut leaves it: {left}",
+            "Log it again if it was not; the next write keeps this line as a remark.",
+        )
+    ]
