@@ -1,0 +1,378 @@
+"""How fast the kiln climbs or falls, how fast it may, how hot it was and for how long."""
+
+from __future__ import annotations
+
+from fieldbook.advice.firing_case import FiringCase
+from fieldbook.advice.firing_readings import Series
+from fieldbook.advice.firing_state import by_place, standing
+from fieldbook.advice.results import Input, Result
+from fieldbook.calc import readings as curves
+from fieldbook.calc.brick import Brick
+from fieldbook.calc.firing import PlaceState, march
+from fieldbook.calc.rates import FIRED, GREEN, Allowed, Strength, allowed_climb, allowed_fall
+from fieldbook.calc.readings import Readings
+from fieldbook.records import Test
+
+SLOPE = "slope of the last three readings or the last half hour, whichever is longer"
+QUARTZ = 573.0
+"""degC; quartz inversion."""
+SOUND = 900.0
+"""degC from which brick clay binds well (Beamish & Donovan: 900 and above)."""
+
+
+def add_climb(case: FiringCase) -> None:
+    """`climb`, `steepest` and, once the fire is let go, `fall`."""
+    slopes = {
+        place: slope
+        for place, series in case.fresh.items()
+        if (slope := curves.climb(series.curve)) is not None
+    }
+    if not slopes:
+        for name in ("climb", "steepest"):
+            case.missing(name, "K/h", "log: a second temperature at one place")
+        return
+    place = max(slopes, key=lambda p: (slopes[p], p))
+    case.add(_slope_result(case, "climb", place, slopes, 1.0))
+    steps = {
+        p: s for p, x in case.log.series.items() if (s := curves.steepest(x.curve)) is not None
+    }
+    worst = max(steps, key=lambda p: (abs(steps[p]), p))
+    case.add(
+        Result(
+            name="steepest",
+            value=steps[worst],
+            unit="K/h",
+            each=by_place(steps),
+            extra={"place": worst},
+            method="steepest single step from one reading to the next, with its sign",
+            from_=_two_lines(case.log.series[worst], steps[worst]),
+        )
+    )
+    if case.timeline.past_peak or case.phase == "holding" or min(slopes.values()) < -10:
+        place = min(slopes, key=lambda p: (slopes[p], p))
+        case.add(_slope_result(case, "fall", place, slopes, -1.0))
+
+
+def _slope_result(
+    case: FiringCase, name: str, place: str, slopes: dict[str, float], sign: float
+) -> Result:
+    series = case.fresh[place]
+    rows = series.readings[-3:]
+    away = [row.hours - sum(r.hours for r in rows) / len(rows) for row in rows]
+    spread = sum(x * x for x in away) ** 0.5
+    step = max(row.step for row in rows)
+    return Result(
+        name=name,
+        value=sign * slopes[place],
+        unit="K/h",
+        plus_minus=step / spread if spread > 0 else None,
+        each=by_place({p: sign * s for p, s in slopes.items()}),
+        extra={"place": place},
+        method=f"{SLOPE}, at the place that {'climbs' if sign > 0 else 'falls'} fastest",
+        source="least squares",
+        formula="sum (t - t_mean) T / sum (t - t_mean)^2",
+        from_=tuple(row.where for row in rows),
+        inputs=tuple(Input(f"reading at {place}", row.text, row.where) for row in rows),
+        age=case.age,
+    )
+
+
+def _two_lines(series: Series, slope: float) -> tuple[str, ...]:
+    for before, after in zip(series.readings, series.readings[1:], strict=False):
+        if abs((after.value - before.value) / (after.hours - before.hours) - slope) < 1e-6:
+            return (before.where, after.where)
+    return ()
+
+
+def add_allowed(case: FiringCase) -> None:
+    """`allowed_climb` and `allowed_fall` with the rule that sets each."""
+    brick = case.loaded.brick
+    if brick is None:
+        needs = case.loaded.needs or ("load",)
+        for name in ("allowed_climb", "allowed_fall"):
+            case.missing(name, "K/h", *needs)
+            case.missing(f"{name.removeprefix('allowed_')}_is_limited_by", None, *needs)
+        return
+    pairs = _places_with_bricks(case, brick)
+    learnt = _learnt(case)
+    if not case.timeline.past_peak:
+        climbs = {
+            p: allowed_climb(s, b, strength=GREEN, learnt=learnt[0], greatest=case.greatest_climb)
+            for p, (s, b) in pairs.items()
+        }
+        _add_allowed(case, "climb", climbs, pairs)
+    if case.state is not None and (case.timeline.past_peak or case.phase == "holding"):
+        fired, said = _fired_strength(case)
+        falls = {
+            p: allowed_fall(s, b, strength=fired, learnt=learnt[1]) for p, (s, b) in pairs.items()
+        }
+        _add_allowed(case, "fall", falls, pairs, said)
+
+
+def _places_with_bricks(case: FiringCase, brick: Brick) -> dict[str, tuple[PlaceState, Brick]]:
+    """The fresh places with their bricks; before any reading a cold kiln stands for them."""
+    now = standing(case)
+    if now is not None:
+        return {p: (s, case.bricks[p]) for p, s in now.places.items()}
+    cold = Readings([0.0], [15.0], [5.0], "face")  # type: ignore[arg-type]
+    return {"": (march({"": cold}, brick).places[""], brick)}
+
+
+def _add_allowed(
+    case: FiringCase,
+    name: str,
+    allowed: dict[str, Allowed],
+    pairs: dict[str, tuple[PlaceState, Brick]],
+    said: Input | None = None,
+) -> None:
+    place = min(allowed, key=lambda p: (allowed[p].rate, p))
+    least, brick = allowed[place], pairs[place][1]
+    rules = {rule: rate for rule, rate in least.rules.items() if rate < 1e6}
+    inputs = _limit_inputs(case, brick)
+    series = case.log.series.get(place)
+    free = "nothing limits it" if least.rate > 1e6 else ""
+    result = case.add(
+        Result(
+            name=f"allowed_{name}",
+            value=None if free else least.rate,
+            unit="K/h",
+            low=None if free else _slow(least),
+            high=None if free else _fast(least),
+            each=by_place({p: a.rate for p, a in allowed.items() if p and a.rate < 1e6}),
+            extra={"limited_by": least.limited_by, "rules": rules}
+            | ({"place": place} if place else {}),
+            because=free,
+            method="the least of steam, stress and quartz for the thickest and wettest brick"
+            if name == "climb"
+            else "the stress rule for fired brick, and 50 K/h while face or core is within "
+            "620 to 520 °C",
+            source=least.source,
+            formula=_FORMULAS.get(least.limited_by, ""),
+            from_=(series.last.where,) if series else (),
+            inputs=(*inputs, said) if said else inputs,
+            age=case.age,
+        )
+    )
+    case.add(
+        Result(
+            name=f"{name}_is_limited_by",
+            value=least.limited_by,
+            unit=None,
+            method=result.method,
+            source=least.source,
+            from_=result.from_,
+        )
+    )
+
+
+_FORMULAS = {
+    "stress": "climb: 3 s (1 - nu)/(E a) * 2 alpha / L^2; fall: half of it",
+    "steam": "dry at the core before it passes 110 °C, at the drying time of its thickness",
+    "quartz": "50 K/h between 520 and 620 °C",
+}
+
+
+def _slow(allowed: Allowed) -> float:
+    """The stress rule with the least diffusivity; steam and quartz are taken safe already."""
+    return allowed.rate / (2.0 if allowed.limited_by == "stress" else 1.0)
+
+
+def _fast(allowed: Allowed) -> float:
+    return allowed.rate * (1.5 if allowed.limited_by == "stress" else 1.0)
+
+
+def _limit_inputs(case: FiringCase, brick: Brick) -> tuple[Input, ...]:
+    thickest, wettest = case.loaded.thickest, case.loaded.wettest
+    inputs = []
+    if thickest is not None:
+        where = case.loaded.bench_where if brick.bench else thickest.size_from
+        inputs.append(Input("thickness", f"{brick.thickness * 1000:.0f} mm", where))
+    if wettest is not None:
+        inputs.append(wettest.moisture_from)
+    return tuple(inputs)
+
+
+def _learnt(case: FiringCase) -> tuple[float, float]:
+    """Factors on the stress rule that sound and cracked batches of the mixes have taught."""
+    climb, fall = [1.0], [1.0]
+    for lot in case.loaded.lots:
+        review = case.context.review(lot.mix.address) if lot.mix else None
+        if review is not None:
+            climb.append(float(review.facts.get("climb_factor", 1.0)))
+            fall.append(float(review.facts.get("fall_factor", 1.0)))
+    least = [min(values[1:], default=1.0) for values in (climb, fall)]
+    return least[0], least[1]
+
+
+def _fired_strength(case: FiringCase) -> tuple[Strength, Input | None]:
+    """The strength of the fired brick: the mix's own modulus of rupture where it was tested."""
+    mixes = {lot.batch.mix for lot in case.loaded.lots if lot.batch}
+    found: list[tuple[float, str]] = []
+    for test in case.context.notebook.of(Test):
+        bent = any(s.bending_load or s.lever for s in test.specimens.values())
+        if not bent or test.firing == case.firing.name:
+            continue
+        batch = case.context.notebook.entry(f"batches/{test.batch}")
+        if batch is not None and getattr(batch, "mix", None) in mixes:
+            review = case.context.review(test.address)
+            value = review.number("modulus_of_rupture") if review else None
+            if value:
+                found.append((value, test.path))
+    if not found:
+        return FIRED, None
+    value, where = min(found)
+    strength = tested_strength(value)
+    return strength, Input("modulus of rupture of the mix", f"{value:.1f} MPa", where)
+
+
+def tested_strength(megapascal: float) -> Strength:
+    """Fired brick of a tested modulus of rupture."""
+    return FIRED._replace(
+        strength=megapascal * 1e6, source=f"modulus of rupture as tested; {FIRED.source}"
+    )
+
+
+def add_heat_reached(case: FiringCase) -> None:
+    """`peak`, `time_above`, `hold` and `crossings` from the readings alone."""
+    if not case.log.series:
+        for name, unit in (("peak", "°C"), ("time_above", "h"), ("hold", "h")):
+            case.missing(name, unit, "log: temperature")
+        return
+    tops = {p: curves.peak(s.curve) for p, s in case.log.series.items()}
+    peaks = {p: top[0] for p, top in tops.items() if top}
+    cold = min(peaks, key=lambda p: (peaks[p], p))
+    row = max(case.log.series[cold].readings, key=lambda r: r.value)
+    hot = max(peaks, key=lambda p: (peaks[p], p))
+    at_least = max((b.value for _, b in case.log.bounds if b.how == "above"), default=None)
+    extra: dict[str, object] = {
+        "place": cold,
+        "at": case.moment(row.hours).isoformat(),
+        "hottest": peaks[hot],
+        "hottest_place": hot,
+    }
+    if at_least is not None and at_least > peaks[hot]:
+        extra["at_least"] = at_least
+    case.add(
+        Result(
+            name="peak",
+            value=peaks[cold],
+            unit="°C",
+            plus_minus=row.half,
+            each=by_place(peaks),
+            extra=extra,
+            method="hottest reading so far at the place that stayed coolest; the peak of a "
+            "bridged span may lie higher",
+            from_=(row.where,),
+            inputs=(Input(f"reading at {cold}", row.text, row.where),),
+        )
+    )
+    _add_time_above(case, cold, peaks[hot])
+    _add_crossings(case)
+    _add_hold(case, cold)
+
+
+def _marks(case: FiringCase, hottest: float) -> list[float]:
+    marks = {float(t) for t in range(100, int(hottest) + 1, 100)} | {QUARTZ}
+    if case.peak_wanted:
+        marks.add(case.peak_wanted)
+    return sorted(mark for mark in marks if mark <= hottest)
+
+
+def _add_time_above(case: FiringCase, cold: str, hottest: float) -> None:
+    series = case.log.series
+    times = {p: curves.time_above(s.curve, SOUND) for p, s in series.items()}
+    table = {
+        f"{mark:g}": curves.time_above(series[cold].curve, mark) for mark in _marks(case, hottest)
+    }
+    case.add(
+        Result(
+            name="time_above",
+            value=times[cold],
+            unit="h",
+            each=by_place(times),
+            extra={"temperature": SOUND, "place": cold, "table": table},
+            method="hours at or above 900 °C, straight lines between readings; `table` has other "
+            "temperatures",
+            from_=(series[cold].readings[0].where, series[cold].last.where),
+        )
+    )
+
+
+def _add_crossings(case: FiringCase) -> None:
+    every = case.timeline.reading_every
+    rows: list[dict[str, object]] = []
+    for place, series in case.log.series.items():
+        for mark in sorted({100.0, QUARTZ, SOUND, *_marks(case, _top(series))}):
+            for found in curves.crossings(series.curve, mark, every):
+                rows.append(
+                    {
+                        "name": f"{mark:g} °C {'rising' if found.rising else 'falling'}",
+                        "place": place,
+                        "temperature": mark,
+                        "at": case.moment(found.time).isoformat(),
+                        "hours": found.time,
+                        "plus_minus": found.half,
+                        "slope": found.slope,
+                        "bridged": found.bridged,
+                    }
+                )
+    rows.sort(key=lambda row: (str(row["at"]), str(row["place"])))
+    case.add(
+        Result(
+            name="crossings",
+            value=rows,
+            unit=None,
+            method="straight lines between readings; in a span longer than the reading interval "
+            "± half its length, in hours",
+        )
+    )
+
+
+def _top(series: Series) -> float:
+    return max(row.value for row in series.readings)
+
+
+def _add_hold(case: FiringCase, cold: str) -> None:
+    """How long the coldest place has been within 15 K of the peak wanted, or of its own peak."""
+    series = case.log.series[cold]
+    target = case.peak_wanted or _top(series)
+    if _top(series) < target - HELD_WITHIN:
+        case.add(
+            Result(
+                name="hold",
+                value=0.0,
+                unit="h",
+                extra={"wanted": case.hold_wanted},
+                method="the peak wanted is not reached yet",
+                inputs=case.plan_inputs,
+            )
+        )
+        return
+    held = curves.time_above(series.curve, target - HELD_WITHIN)
+    case.add(
+        Result(
+            name="hold",
+            value=held,
+            unit="h",
+            extra={"wanted": case.hold_wanted, "at": target, "place": cold},
+            method=f"hours within {HELD_WITHIN:.0f} K of the peak wanted, or above it; heat-work "
+            "decides, not this",
+            from_=(series.last.where,),
+            inputs=case.plan_inputs,
+        )
+    )
+
+
+HELD_WITHIN = 15.0
+"""K under the peak that still counts as held there; common practice."""
+
+
+def strongest_fall_through_quartz(case: FiringCase) -> tuple[float, str] | None:
+    """The fastest fall through 573 °C, K/h, and where it was read; None where none was."""
+    falls = []
+    for series in case.log.series.values():
+        for found in curves.crossings(series.curve, QUARTZ, case.timeline.reading_every):
+            if not found.rising:
+                after = next(row for row in series.readings if row.hours >= found.time - 1e-9)
+                falls.append((-found.slope, after.where))
+    return max(falls, default=None)
