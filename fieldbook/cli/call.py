@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 from datetime import datetime, timezone
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from fieldbook.errors import WrongUse
+from fieldbook.errors import Unreadable, WrongUse
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from fieldbook.advice.context import Context
     from fieldbook.records import Notebook
     from fieldbook.store.folder import Store
@@ -66,6 +66,8 @@ class Call:
     @property
     def folder(self) -> Path:
         """Where to look for the notebook."""
+        from pathlib import Path
+
         return Path(self.shared.notebook or os.environ.get("FIELDBOOK_NOTEBOOK") or ".")
 
     @property
@@ -109,6 +111,8 @@ class Call:
 
     def write_json(self, answer: Any) -> None:
         """Print an answer as JSON, the same on every machine."""
+        import json
+
         print(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
 
 
@@ -118,7 +122,7 @@ def moment(text: str, zone: Any) -> datetime:
 
     try:
         return read_key(text, zone)
-    except ValueError as error:
+    except Unreadable as error:
         raise WrongUse(
             f"--now {text!r} is no time: write it like 2026-05-03 14:10 or 2026-05-03T14:10:00+01:00"
         ) from error
