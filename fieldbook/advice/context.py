@@ -26,7 +26,8 @@ class Context:
     @classmethod
     def of(cls, notebook: Notebook, now: datetime) -> Context:
         """The context of a notebook that was read as of `now`."""
-        return cls(notebook, now, Instruments.of(notebook.settings.instruments, notebook.settings.measures))
+        settings = notebook.settings
+        return cls(notebook, now, Instruments.of(settings.instruments, settings.measures))
 
     def review(self, address: str) -> Review | None:
         """The review of another entry; None where it cannot be read or is being made now."""

@@ -11,7 +11,7 @@ from fieldbook.errors import WrongUse
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The words it takes."""
-    parser.add_argument("kind", metavar="KIND", help="clay, mix, kiln, batch, firing, test or build")
+    parser.add_argument("kind", metavar="KIND", help="clay, mix, kiln, batch, …")
     parser.add_argument("name", metavar="NAME", help="small letters, figures and hyphens")
     parser.add_argument("fields", nargs="*", metavar="FIELD=VALUE", help="such as count=180")
     parser.add_argument("--edit", action="store_true", help="open it in $EDITOR")

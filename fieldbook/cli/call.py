@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
@@ -83,7 +83,7 @@ class Call:
     def clock(self) -> datetime:
         """`--now`, or the time of day."""
         if self.shared.now is None:
-            return datetime.now(timezone.utc).astimezone(self.store.zone).replace(microsecond=0)
+            return datetime.now(UTC).astimezone(self.store.zone).replace(microsecond=0)
         return moment(self.shared.now, self.store.zone)
 
     @property
@@ -124,5 +124,5 @@ def moment(text: str, zone: Any) -> datetime:
         return read_key(text, zone)
     except Unreadable as error:
         raise WrongUse(
-            f"--now {text!r} is no time: write it like 2026-05-03 14:10 or 2026-05-03T14:10:00+01:00"
+            f"--now {text!r} is no time: write it like 2026-05-03 14:10, or with an offset: +01:00"
         ) from error

@@ -18,9 +18,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
 
     problems = all_problems(call)
     if call.shared.json:
-        call.write_json(
-            [{"where": p.where, "what": p.what, "remedy": p.remedy} for p in problems]
-        )
+        call.write_json([{"where": p.where, "what": p.what, "remedy": p.remedy} for p in problems])
     else:
         for problem in problems:
             print("\n".join(clean_lines(str(problem))))

@@ -20,9 +20,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print the script; it goes into the shell's start file."""
-    import argcomplete
+    from argcomplete.shell_integration import shellcode
 
-    print(argcomplete.shellcode(["fieldbook"], shell=given.shell))
+    print(shellcode(["fieldbook"], shell=given.shell))
     return 0
 
 

@@ -2,13 +2,12 @@
 
 Its words are taken apart here by hand: a parser would cost every logged line its start-up time.
 """
-# ruff: noqa: PTH - as above, for pathlib
 
 from __future__ import annotations
 
 import os
 import sys
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from fieldbook.errors import FieldbookError, WrongUse
@@ -42,7 +41,8 @@ def run(call: Call, given: list[str]) -> int:
     by, words = _take_by(given)
     if len(words) < 2:
         raise WrongUse(f"write what was seen, on which entry: {USAGE}")
-    notebook = find_notebook(str(call.shared.notebook or os.environ.get("FIELDBOOK_NOTEBOOK") or "."))
+    start = call.shared.notebook or os.environ.get("FIELDBOOK_NOTEBOOK") or "."
+    notebook = find_notebook(start)
     address = resolve(notebook, words[0])
     known = bearings(notebook, address)
     if words[1:] == ["-"]:
@@ -88,7 +88,7 @@ def understood(typed: str, known: Bearings, now: datetime, in_view: object = Non
 def now_in(call: Call, known: Bearings) -> datetime:
     """`--now`, or the time of day, in the notebook's zone."""
     if call.shared.now is None:
-        return datetime.now(timezone.utc).astimezone(known.zone)
+        return datetime.now(UTC).astimezone(known.zone)
     from fieldbook.cli.call import moment
 
     return moment(call.shared.now, known.zone)
@@ -100,12 +100,13 @@ def _in_view(call: Call, address: str) -> str:
 
     actions = advise(call.context, address).actions
     if not actions:
-        raise FieldbookError(f"nothing is advised for {address} now, so there is nothing to decline")
+        raise FieldbookError(f"nothing is advised for {address} now: nothing to decline")
     return actions[0].rule
 
 
 def _take_by(given: list[str]) -> tuple[str | None, list[str]]:
-    by, words = None, []
+    by: str | None = None
+    words: list[str] = []
     rest = iter(given)
     for word in rest:
         if word == "--":

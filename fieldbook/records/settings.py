@@ -25,9 +25,7 @@ class Show:
 class Instrument:
     """How finely an instrument reads, and how far off the whole of it may be."""
 
-    step: Amount | None = s.amount(
-        "length", "one digit or division of it", "mass", "difference"
-    )
+    step: Amount | None = s.amount("length", "one digit or division of it", "mass", "difference")
     error: tuple[Amount, ...] = s.amounts(
         "percent",
         "what all its readings may be out by; of several the greater holds",

@@ -87,7 +87,8 @@ def item_text(item: dict[str, Any], units: Units, now: datetime | None) -> str:
         if isinstance(value, bool):
             rest.append(spell(key) if value else f"not {spell(key)}")
         elif isinstance(value, dict) and "value" in value:
-            said = units.say(value["value"], value.get("unit")) if value["value"] is not None else "?"
+            known = value["value"] is not None
+            said = units.say(value["value"], value.get("unit")) if known else "unknown"
             rest.append(f"{spell(key)} {said}")
         elif isinstance(value, float):
             rest.append(f"{spell(key)} {units.say(value, None)}")

@@ -14,7 +14,9 @@ from fieldbook.report.values import each_text, say, spell
 from fieldbook.text import wrap
 
 
-def result_why(review: Review, result: Result, units: Units, now: datetime, width: int) -> list[str]:
+def result_why(
+    review: Review, result: Result, units: Units, now: datetime, width: int
+) -> list[str]:
     """The numbers behind one derived value."""
     lines = wrap(
         f"{review.entry.address} {spell(result.name)}: {say(result, units, now)}", width, "    "
