@@ -8,14 +8,15 @@ and need not ask at every step whether the maker has written this or that.
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from functools import cache
 from typing import Any, NamedTuple
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.results import Input, Result, Share
 from fieldbook.advice.review import Review
-from fieldbook.calc.uncertainty import budget, expanded, nominal
+from fieldbook.calc.uncertainty import COVERAGE, budget, expanded, nominal, rectangular
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import CANONICAL, Amount, convert
 
@@ -100,10 +101,16 @@ def work(formula: Any, name: str = "", /, **known: Known) -> Known:
     if not all(part.there for part in known.values()):
         return Known(name, None, unit, inputs, needs)
     numbers = {key: part.to(formula.units.get(key, "1")) for key, part in known.items()}
-    with warnings.catch_warnings():
-        # Formulas compare their numbers; the library would have comparisons name the value.
-        warnings.simplefilter("ignore", FutureWarning)
+    with comparing():
         return Known(name, formula.plain(**numbers), unit, inputs)
+
+
+@contextmanager
+def comparing() -> Iterator[None]:
+    """Let formulas compare uncertain numbers; the library would have them name the value."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", FutureWarning)
+        yield
 
 
 def united(lists: Iterable[Sequence[Any]]) -> tuple[Any, ...]:
@@ -147,6 +154,18 @@ def as_result(
         budget=shares(number),
         **{**words, **more},
     )
+
+
+def as_number(result: Result) -> Any:
+    """A result as one independent number again; of a range, a rectangle over it."""
+    label = result.from_[0] if result.from_ else result.name
+    if result.low is not None and result.high is not None:
+        return rectangular(result.number, (result.high - result.low) / 2, label)
+    if not result.plus_minus:
+        return result.number
+    from uncertainties import ufloat
+
+    return ufloat(result.number, result.plus_minus / COVERAGE, label)
 
 
 def _plain_unit(unit: str) -> str:

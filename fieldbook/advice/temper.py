@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fieldbook.advice.derive import Known, as_result, default, work
+from fieldbook.advice.derive import Known, as_number, as_result, default, work
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.calc import mix
@@ -49,7 +49,7 @@ def _route(review: Review, by: str, name: str, wanted: float) -> Result | None:
         return None
     formula = mix.temper_for_shrinkage if by == "shrinkage" else mix.temper_for_clay
     extra: dict[str, Any] = {"by": by, "wanted": wanted, "per": "100 of clay by dry mass"}
-    now = Known(name, _number(found), "%", found.inputs)
+    now = Known(name, as_number(found), "%", found.inputs)
     goal = default("wanted", wanted, "%", f"{wanted:g} %", SOURCES[by])
     try:
         temper = work(formula, now=now, wanted=goal)
@@ -61,14 +61,3 @@ def _route(review: Review, by: str, name: str, wanted: float) -> Result | None:
         )  # fmt: skip
     extra["trial"] = "5 to 10 bricks each of clay to sand 4:1, 3:1, 2:1 and 1:1 by volume"
     return as_result("temper_for", temper, "%", formula, extra=extra)
-
-
-def _number(found: Result) -> Any:
-    """A result as a number again, with its own uncertainty as one."""
-    from fieldbook.calc.uncertainty import COVERAGE
-
-    if not found.plus_minus:
-        return found.number
-    from uncertainties import ufloat
-
-    return ufloat(found.number, found.plus_minus / COVERAGE, found.name)
