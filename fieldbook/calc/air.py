@@ -100,7 +100,7 @@ def air_by_steam_book(carbon: Any, hydrogen: Any, oxygen: Any) -> Any:
 def stoichiometric_air(fuel: Fuel = WOOD, moisture: float = 0.0) -> float:
     """Air [kg] that just burns a kilogram of fuel as fired (moisture %, wet basis)."""
     need = oxygen_needed.plain(fuel.carbon, fuel.hydrogen, fuel.oxygen)
-    return need / 0.232 * (1 - moisture / 100)
+    return float(need / 0.232 * (1 - moisture / 100))
 
 
 @in_units(oxygen="%", returns="1")

@@ -1,284 +1,152 @@
 """The state inside the bricks of a firing, from readings at one or more places."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from fieldbook.calc import carbon as burning
-from fieldbook.calc.brick import PARAMETERS, Brick, Parameters, body_of, bound_water
-from fieldbook.calc.heat_work import ENERGY_BAND, one_hour_temperature, work_along
-from fieldbook.calc.march import Course, Inside, advance, at_rest
-from fieldbook.calc.path import Path, grid_of, path_of, run_on
+from fieldbook.calc.brick import PARAMETERS, Brick, Parameters, body_of, cells_for
+from fieldbook.calc.curves import Curves, Stretch, Sums, curves_of, first_curves, first_sums
+from fieldbook.calc.march import Body, Course, Inside, advance, at_rest
+from fieldbook.calc.path import Path, between, grid_of, path_of, run_on, together
 from fieldbook.calc.readings import Readings
+from fieldbook.calc.state import FiringState, PlaceState
 from fieldbook.errors import NotPossible
 
 AIR = 15.0  # degC, of a brick before the fire where nothing is known
-
-
-@dataclass(frozen=True)
-class PlaceState:
-    """What is known of the brick at one place; arrays (bound, time), low, middle and high."""
-
-    place: str
-    probe: str
-    time: np.ndarray
-    """h, on the clock of the readings."""
-    face: np.ndarray
-    """degC."""
-    core: np.ndarray
-    """degC."""
-    lag: np.ndarray
-    """K, face less core."""
-    free_water_left: np.ndarray
-    """% of dry mass, at the core."""
-    free_water_mean: np.ndarray
-    """% of dry mass, over the brick."""
-    bound_water_left: np.ndarray
-    """0 to 1, at the core."""
-    carbon_left: np.ndarray
-    """0 to 1, the part of the half-thickness still black."""
-    carbonate_left: np.ndarray
-    """0 to 1, at the core."""
-    heat_work: np.ndarray
-    """degC, of one hour."""
-    work: np.ndarray
-    """s, integral of exp(-E/RT) at 400 kJ/mol."""
-    last_reading: float
-    age: float
-    """h from the last reading to the moment asked for."""
-    bridged: tuple[tuple[float, float], ...]
-
-    def now(self, name: str) -> tuple[float, float, float]:
-        """Low, middle and high of a quantity at the last time."""
-        values = getattr(self, name)[:, -1]
-        return float(values[0]), float(values[1]), float(values[2])
-
-    def at(self, name: str, time: float) -> tuple[float, float, float]:
-        """Low, middle and high of a quantity at a time, on straight lines."""
-        values = getattr(self, name)
-        low, middle, high = (float(np.interp(time, self.time, row)) for row in values)
-        return low, middle, high
-
-
-@dataclass(frozen=True)
-class FiringState:
-    """The bricks at all places that were read."""
-
-    places: dict[str, PlaceState]
-    until: float
-
-    def _by_core(self) -> list[PlaceState]:
-        return sorted(self.places.values(), key=lambda p: (p.now("core")[1], p.place))
-
-    @property
-    def coldest(self) -> PlaceState:
-        """The place whose core is coldest now."""
-        return self._by_core()[0]
-
-    @property
-    def hottest(self) -> PlaceState:
-        """The place whose face is hottest now."""
-        return max(self.places.values(), key=lambda p: (p.now("face")[1], p.place))
-
-    @property
-    def spread(self) -> float | None:
-        """K between the faces of the hottest and the coldest place."""
-        faces = [p.now("face")[1] for p in self.places.values()]
-        return max(faces) - min(faces) if len(faces) > 1 else None
-
-
-@dataclass
-class _Sums:
-    """What the derived curves carry from one stretch to the next."""
-
-    time: float
-    core: np.ndarray  # (3,)
-    face: np.ndarray
-    bump: float
-    work: np.ndarray  # (energy, bound)
-    burnt: np.ndarray  # (bound,)
+WARM = 40.0  # degC of a first reading above which the brick may still be cold
+WORTH_SHARING = 1.0  # h that two places must have in common to be marched as one
 
 
 class PlaceMarch:
     """The march at one place: takes up readings, keeps the state at the last of them."""
 
     def __init__(
-        self, place: str, brick: Brick, parameters: Parameters, probe: str, every: float | None
+        self,
+        place: str,
+        brick: Brick,
+        parameters: Parameters,
+        probe: str,
+        every: float | None = None,
     ) -> None:
         self.place, self.brick, self.parameters = place, brick, parameters
         self.probe, self.every = probe, every
         self.body = body_of(brick, parameters, probe)
-        self.settle = (brick.thickness / 2) ** 2 / (
-            parameters.green_diffusivity[1] / brick.factor * np.pi**2 / 4
-        )
-        self.inside: Inside | None = None
-        self.sums: _Sums | None = None
-        self.readings: Readings | None = None
         self.bridged: list[tuple[float, float]] = []
-        self._chunks: list[dict[str, np.ndarray]] = []
+        self.joined = 0
+        self._readings: Readings | None = None
+        self._inside: Inside | None = None
+        self._sums: Sums | None = None
+        self._curves: list[Curves] = []
 
     def take_up(self, readings: Readings) -> None:
         """March on through readings later than those taken up so far."""
-        known = self.readings
-        if known is not None:
-            readings = _joined(known, readings)
-        path = path_of(readings, self.every, known.time[-1] if known is not None else None)
+        path = self.lead_on(readings)
+        if len(path.time) > 1:
+            march_together([self], path)
+
+    def lead_on(self, readings: Readings) -> Path:
+        """Take note of readings later than those so far; the path through them, to be marched."""
+        known = self._readings
         if known is None:
             self._begin(readings)
-        if len(path.time) > 1:
-            self._chunks.append(self._march(path, keep=True))
-            self.bridged += path.bridged
-        self.readings = readings
+            path = path_of(readings, self.every)
+        else:
+            readings = _joined(known, readings)
+            path = path_of(readings, self.every, float(known.time[-1]))
+        self._readings = readings
+        self.bridged += path.bridged
+        return path
 
     def _begin(self, readings: Readings) -> None:
         first = float(readings.temperature[0])
-        start = np.array([[min(first, AIR) if first > 40 else first, first, first]])
-        self.inside = at_rest(start, reactions=3)
+        start = np.array([[min(first, AIR) if first > WARM else first, first, first]])
         bounds = start[0] + float(readings.half[0]) * np.array([-1, 0, 1])
-        self.sums = _Sums(
-            float(readings.time[0]),
-            bounds,
-            bounds,
-            0.0,
-            np.zeros((3, 3)),
-            np.zeros(3),
-        )
-        self._chunks = [self._first(bounds, float(readings.time[0]))]
+        self._inside = at_rest(start, 3, cells_for(self.brick))
+        self._sums = first_sums(bounds)
+        self._curves = [first_curves(self.brick, float(readings.time[0]), bounds)]
 
-    def _first(self, bounds: np.ndarray, time: float) -> dict[str, np.ndarray]:
-        ones, water = np.ones((3, 1)), np.array(self.brick.free_water)[:, None] * 100
-        return {
-            "time": np.array([time]),
-            "face": bounds[:, None],
-            "core": bounds[:, None],
-            "lag": np.zeros((3, 1)),
-            "free_water_left": water,
-            "free_water_mean": water,
-            "bound_water_left": ones,
-            "carbon_left": ones,
-            "carbonate_left": ones,
-            "heat_work": np.full((3, 1), -273.15),
-            "work": np.zeros((3, 1)),
-        }
+    @property
+    def inside(self) -> Inside:
+        """The state at the last reading."""
+        if self._inside is None:
+            raise NotPossible(f"no reading at {self.place} yet: nothing is known of its bricks")
+        return self._inside
 
-    def _march(self, path: Path, keep: bool) -> dict[str, np.ndarray]:
-        assert self.inside is not None and self.sums is not None
-        hours = grid_of(path)
-        values = np.stack([np.interp(hours, path.time, row) for row in path.sets], axis=-1)
-        half = np.interp(hours, path.time, path.half)
-        bump = np.interp(hours, path.time, path.bump)
-        inside, course = advance(
-            self.body,
-            self.inside,
-            hours * 3600,
-            values[:, None, :],
-            (half + bump)[:, None],
-        )
-        lagged = _filtered(bump, hours, self.sums.bump, self.settle)
-        curves, sums = self._derive(hours, course, half[1:], bump[1:], lagged[1:])
-        if keep:
-            self.inside, self.sums = inside, sums
-        return curves
+    def curves(self, stretch: Stretch) -> tuple[Curves, Sums]:
+        """The curves of a stretch that follows the last reading."""
+        assert self._sums is not None
+        return curves_of(stretch, self.brick, self.parameters, self._sums)
 
-    def _derive(
-        self,
-        hours: np.ndarray,
-        course: Course,
-        half: np.ndarray,
-        bump: np.ndarray,
-        lagged: np.ndarray,
-    ) -> tuple[dict[str, np.ndarray], _Sums]:
-        sums = self.sums
-        assert sums is not None
-        face = _bounds(course.face[:, 0], half + bump)
-        core = _bounds(course.core[:, 0], half + lagged)
-        lag = np.sort((course.face - course.core)[:, 0].T, axis=0)
-        left = course.left[:, :, 0]
-        water = np.array(self.brick.free_water)[::-1] * 100
-        shares = bound_water(self.brick)
-        total = np.maximum(shares.sum(0), 1e-12)
-        bound = (left[:, 1:] * shares).sum(1) / total
-        whole_core = np.concatenate([sums.core[:, None], core], axis=1)
-        work = (
-            np.stack([work_along(hours, whole_core, e)[:, 1:] for e in ENERGY_BAND])
-            + sums.work[:, :, None]
-        )
-        burnt = burning.burnt_through(hours, whole_core)[:, 1:] + sums.burnt[:, None]
-        curves = {
-            "time": hours[1:],
-            "face": face,
-            "core": core,
-            "lag": lag,
-            "free_water_left": np.sort((left[:, 0] * water).T, axis=0),
-            "free_water_mean": np.sort((course.mean_left[:, 0] * water).T, axis=0),
-            "bound_water_left": np.sort(bound.T, axis=0),
-            "carbon_left": self._carbon_left(burnt),
-            "carbonate_left": np.sort((course.root[:, 0] ** 3).T, axis=0),
-            "heat_work": _heat_work(work),
-            "work": work[1],
-        }
-        after = _Sums(
-            float(hours[-1]),
-            core[:, -1],
-            face[:, -1],
-            float(lagged[-1]),
-            work[:, :, -1],
-            burnt[:, -1],
-        )
-        return curves, after
-
-    def _carbon_left(self, burnt: np.ndarray) -> np.ndarray:
-        p, half = self.parameters, self.brick.thickness / 2
-        content = np.array(self.brick.carbon)[::-1] * np.array(p.char_share)
-        moles = burning.carbon_density.plain(content, np.array(self.brick.density)[::-1])
-        reach = 2 * np.array(p.oxygen_diffusivity) * np.array(p.oxygen) * 3600 / half**2
-        # burnt runs low, middle, high as the core does: the cold, slow brick keeps the most
-        share = np.sqrt(np.minimum(burnt * (reach / np.maximum(moles, 1e-9))[:, None], 1.0))
-        return np.sort(1 - share, axis=0)
+    def keep(self, inside: Inside, curves: Curves, sums: Sums) -> None:
+        """Go on from here."""
+        self._inside, self._sums = inside, sums
+        self._curves.append(curves)
 
     def state(self, until: float) -> PlaceState:
         """The state at the last reading, carried on by at most the reading interval in force."""
-        assert self.readings is not None
-        if len(self._chunks) > 1:
-            self._chunks = [_glued(self._chunks)]
-        curves = self._chunks[0]
-        onward = run_on(self.readings, until, self.every)
+        readings = self._readings
+        if readings is None:
+            raise NotPossible(f"no reading at {self.place} yet: nothing is known of its bricks")
+        if len(self._curves) > 1:
+            self._curves = [_glued(self._curves)]
+        curves = self._curves[0]
+        onward = run_on(readings, until, self.every)
         if onward is not None:
-            curves = _glued([curves, self._march(onward, keep=False)])
-        last = float(self.readings.time[-1])
+            curves = _glued([curves, march_together([self], onward, keep=False)[0]])
+        last = float(readings.time[-1])
         return PlaceState(
             place=self.place,
             probe=self.probe,
             last_reading=last,
             age=max(until - last, 0.0),
             bridged=tuple(self.bridged),
+            joined=self.joined,
             **curves,
         )
 
 
-def _glued(chunks: list[dict[str, np.ndarray]]) -> dict[str, np.ndarray]:
-    return {name: np.concatenate([c[name] for c in chunks], axis=-1) for name in chunks[0]}
+def march_together(places: Sequence[PlaceMarch], path: Path, *, keep: bool = True) -> list[Curves]:
+    """March several places as one along a path that holds them all; the curves of each."""
+    grid = grid_of(path)
+    body = Body(*_stacked([p.body for p in places]))
+    inside = Inside(*_stacked([p.inside for p in places]))
+    steps = len(grid.time)
+    sets = grid.sets.reshape(len(places), 3, steps).transpose(2, 0, 1)
+    inside, course = advance(body, inside, grid.time * 3600, sets, (grid.half + grid.bump).T)
+    found = []
+    for n, place in enumerate(places):
+        stretch = Stretch(grid.time, grid.half[n], grid.bump[n], Course(*_only(course, n, 1)))
+        curves, sums = place.curves(stretch)
+        if keep:
+            place.keep(Inside(*_only(inside, n, 0, keep_axis=True)), curves, sums)
+            place.joined += grid.joined
+        found.append(curves)
+    return found
 
 
-def _bounds(sets: np.ndarray, doubt: np.ndarray) -> np.ndarray:
-    """Low, middle and high (3, time) of a temperature from its sets (time, set) and a doubt."""
-    return np.stack([sets.min(1) - doubt, sets[:, 1], sets.max(1) + doubt])
+# In each of the tuples of arrays the reactions come before the place where there are any.
+_WITH_REACTIONS = {"ln_frequency", "activation", "heat", "left"}
 
 
-def _heat_work(work: np.ndarray) -> np.ndarray:
-    energies = np.array(ENERGY_BAND)[:, None, None]
-    degrees = one_hour_temperature.plain(work, energies)
-    return np.stack([degrees[:, 0].min(0), degrees[1, 1], degrees[:, 2].max(0)])
+def _stacked(parts: Sequence[Body] | Sequence[Inside]) -> list[np.ndarray]:
+    return [
+        np.concatenate([getattr(p, name) for p in parts], axis=int(name in _WITH_REACTIONS))
+        for name in parts[0]._fields
+    ]
 
 
-def _filtered(values: np.ndarray, hours: np.ndarray, start: float, settle: float) -> np.ndarray:
-    """A quantity as the core feels it: behind, and smoothed over the settling time [s]."""
-    keep = np.exp(-np.diff(hours) * 3600 / settle)
-    out = [start]
-    for k, value in zip(keep.tolist(), values[1:].tolist(), strict=True):
-        out.append(out[-1] * k + value * (1 - k))
-    return np.array(out)
+def _only(
+    whole: Inside | Course, place: int, axis: int, *, keep_axis: bool = False
+) -> list[np.ndarray]:
+    wanted = slice(place, place + 1) if keep_axis else place
+    return [
+        getattr(whole, name)[(slice(None),) * (axis + (name in _WITH_REACTIONS)) + (wanted,)]
+        for name in whole._fields
+    ]
+
+
+def _glued(parts: list[Curves]) -> Curves:
+    return {name: np.concatenate([c[name] for c in parts], axis=-1) for name in parts[0]}
 
 
 def _joined(known: Readings, new: Readings) -> Readings:
@@ -306,22 +174,50 @@ class March:
         self.brick, self.parameters, self.reading_every = brick, parameters, reading_every
         self._places: dict[str, PlaceMarch] = {}
 
+    def brick_at(self, place: str) -> Brick:
+        """The brick that stands for a place."""
+        return self.brick if isinstance(self.brick, Brick) else self.brick[place]
+
+    def _at(self, place: str, probe: str) -> PlaceMarch:
+        if place not in self._places:
+            self._places[place] = PlaceMarch(
+                place, self.brick_at(place), self.parameters, probe, self.reading_every
+            )
+        return self._places[place]
+
     def take_up(self, place: str, readings: Readings) -> None:
         """Take up readings at a place, all later than those it has."""
-        if not len(readings):
+        if len(readings):
+            self._at(place, readings.probe).take_up(readings)
+
+    def take_up_all(self, readings_by_place: Mapping[str, Readings]) -> None:
+        """Take up readings at several places, marching as one what they have in common."""
+        read = {name: r for name, r in readings_by_place.items() if len(r)}
+        places = [self._at(name, r.probe) for name, r in read.items()]
+        paths = [place.lead_on(r) for place, r in zip(places, read.values(), strict=True)]
+        begin = max((float(p.time[0]) for p in paths), default=0.0)
+        end = min((float(p.time[-1]) for p in paths), default=0.0)
+        alike = len({cells_for(p.brick) for p in places}) == 1
+        if len(places) < 2 or not alike or end - begin < WORTH_SHARING:
+            for place, path in zip(places, paths, strict=True):
+                _march_alone(place, path)
             return
-        if place not in self._places:
-            brick = self.brick if isinstance(self.brick, Brick) else self.brick[place]
-            self._places[place] = PlaceMarch(
-                place, brick, self.parameters, readings.probe, self.reading_every
-            )
-        self._places[place].take_up(readings)
+        for place, path in zip(places, paths, strict=True):
+            _march_alone(place, between(path, path.time[0], begin))
+        march_together(places, together([between(p, begin, end) for p in paths]))
+        for place, path in zip(places, paths, strict=True):
+            _march_alone(place, between(path, end, path.time[-1]))
 
     def state(self, until: float) -> FiringState:
         """The state of all places at a time not earlier than their last readings."""
         if not self._places:
             raise NotPossible("no reading yet: nothing is known of the bricks")
         return FiringState({n: p.state(until) for n, p in self._places.items()}, until)
+
+
+def _march_alone(place: PlaceMarch, path: Path) -> None:
+    if len(path.time) > 1:
+        march_together([place], path)
 
 
 def march(
@@ -331,10 +227,20 @@ def march(
     until: float | None = None,
     reading_every: float | None = None,
 ) -> FiringState:
-    """The state inside the bricks from all readings not later than `until` (hours)."""
+    """The state inside the bricks from all readings not later than `until`.
+
+    Args:
+        readings_by_place: by the name of the place.
+        brick: the thickest and wettest brick, one for all places or one each.
+        parameters: ranges of what is not known.
+        until: h, on the clock of the readings; the last reading when not given.
+        reading_every: h between readings, when the maker set it.
+    """
     if until is None:
-        until = max(float(r.time[-1]) for r in readings_by_place.values() if len(r))
+        until = max((float(r.time[-1]) for r in readings_by_place.values() if len(r)), default=0.0)
     run = March(brick, parameters, reading_every)
-    for place, readings in readings_by_place.items():
-        run.take_up(place, readings.until(until))
+    run.take_up_all({place: r.until(until) for place, r in readings_by_place.items()})
     return run.state(until)
+
+
+__all__ = ["AIR", "FiringState", "March", "PlaceMarch", "PlaceState", "march", "march_together"]

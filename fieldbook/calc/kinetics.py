@@ -65,6 +65,10 @@ WATER_OF_KAOLINITE = 0.13957
 WATER_OF_ILLITE = 0.0452
 CO2_OF_CALCITE = 0.43971
 
+# Carbon dioxide over calcite, atm: p = a exp(-b / T). From memory; 894 degC at 1 atm, 14 K above
+# what formation enthalpies give.
+CARBON_DIOXIDE = (4.137e7, 20474.0)
+
 # Heat taken up, J per kg of the mineral.
 KAOLINITE_HEAT = (540e3, 800e3, 1100e3)  # lower bound from formation enthalpies; rest from memory
 CALCITE_HEAT = 1782e3  # from formation enthalpies, cementkilns.co.uk
@@ -153,9 +157,11 @@ def carbonate_equilibrium(temperature: Any) -> Any:
     Source:
         from memory; it gives 894 degC at 1 atm, 14 K above what formation enthalpies give.
     """
-    return 4.137e7 * np.exp(-20474.0 / (temperature + ZERO_CELSIUS))
+    frequency, kelvin = CARBON_DIOXIDE
+    return frequency * np.exp(-kelvin / (temperature + ZERO_CELSIUS))
 
 
 def drive_of_carbonate(kelvin: Any, gas: Any) -> Any:
     """Factor on the rate of a carbonate in gas that holds carbon dioxide [atm], 0 to 1."""
-    return np.maximum(1.0 - gas / (4.137e7 * np.exp(-20474.0 / kelvin)), 0.0)
+    pressure = carbonate_equilibrium.plain(kelvin - ZERO_CELSIUS)
+    return np.maximum(1.0 - gas / pressure, 0.0)

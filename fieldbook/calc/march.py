@@ -11,12 +11,11 @@ from typing import NamedTuple
 import numpy as np
 
 from fieldbook.calc.conduction import STEFAN_BOLTZMANN, modes
-from fieldbook.calc.kinetics import drive_of_carbonate
+from fieldbook.calc.kinetics import CARBON_DIOXIDE
 from fieldbook.calc.properties import ZERO_CELSIUS, michot_specific_heat
 
-CELLS = 16
 COLDEST = 250.0  # K; below it no reaction is followed
-FIRED = (850.0, 950.0)  # degC of the reading over which a body comes to conduct as fired
+FIRED = (800.0, 1000.0)  # degC of the reading over which a body comes to conduct as fired
 CARBONATE_BEGINS = 450.0  # degC of the hottest node
 
 
@@ -46,6 +45,7 @@ class Inside(NamedTuple):
 
     modes: np.ndarray  # (place, set, mode)
     face: np.ndarray  # (place, set), degC
+    slope: np.ndarray  # (place, set), K/s, of the face
     nodes: np.ndarray  # (place, set, node), degC, face left out
     drift: np.ndarray  # (place, set, node), K/s
     sink: np.ndarray  # (place, set, node), K/s
@@ -64,7 +64,7 @@ class Course(NamedTuple):
     root: np.ndarray
 
 
-def at_rest(temperature: np.ndarray, reactions: int, cells: int = CELLS) -> Inside:
+def at_rest(temperature: np.ndarray, reactions: int, cells: int) -> Inside:
     """A body of one even temperature (place, set), with nothing decomposed."""
     shape = (*temperature.shape, cells)
     nodes = np.broadcast_to(temperature[..., None], shape).copy()
@@ -72,6 +72,7 @@ def at_rest(temperature: np.ndarray, reactions: int, cells: int = CELLS) -> Insi
     return Inside(
         zero,
         temperature.astype(float),
+        np.zeros(temperature.shape),
         nodes,
         zero,
         zero,
@@ -124,14 +125,17 @@ class _Walk:
         doubt: np.ndarray,
     ) -> None:
         self.body = body
-        (self.y, self.face, self.nodes, self.drift, self.sink, self.left, self.root, hot) = start
+        self.y, self.face, self.slope, self.nodes, self.drift = start[:5]
+        self.sink, self.left, self.root, hot = start[5:]
         steps, cells = len(seconds) - 1, start.nodes.shape[-1]
         self.modes = modes(cells)
         dt = np.diff(seconds)
         self.seconds = dt.tolist()
         self.target = path[1:]
         self.highest = np.maximum(np.maximum.accumulate(path[1:], axis=0), hot)
-        fired = np.clip((self.highest - FIRED[0]) / (FIRED[1] - FIRED[0]), 0, 1)
+        before = np.concatenate([hot[None], self.highest[:-1]])
+        middle = (self.highest + before) / 2
+        fired = np.clip((middle - FIRED[0]) / (FIRED[1] - FIRED[0]), 0, 1)
         square = body.half_thickness**2
         speed = (
             body.green_diffusivity + fired * (body.fired_diffusivity - body.green_diffusivity)
@@ -140,13 +144,14 @@ class _Walk:
         self.fade = np.exp(-rate * dt[:, None, None, None])
         self.gain = (1 - self.fade) / rate
         self.drag = self.gain * self.modes.ones
-        # the slope of temperature at the face by three points, in modes
-        self.bend = 4 * self.modes.shapes[:, -1] - self.modes.shapes[:, -2]
+        # the slope of temperature at the face by four points, in modes
+        near, nearer, nearest = self.modes.shapes[:, -3:].T
+        self.bend = 6 * nearest - 3 * nearer + 2 / 3 * near
         self.pull = self.drag @ self.bend
         # k N / (2 L) over c; only a reading of gas meets a resistance
         self.storage = body.gas * body.density * body.half_thickness * (cells / 2) * speed
         self.of_gas = bool(np.any(body.gas > 0))
-        offset = ZERO_CELSIUS + doubt[1:, :, None] * body.sign
+        offset = ZERO_CELSIUS + ((doubt[1:] + doubt[:-1]) / 2)[..., None] * body.sign
         self.offset = offset[..., None]
         warmest = np.maximum(self.highest + offset - ZERO_CELSIUS, self.highest).max((1, 2))
         lime = bool(np.any(body.carbonate_heat > 0))
@@ -181,7 +186,7 @@ class _Walk:
         taken *= self.activation
         urge = np.add.reduce(taken, 0)
         if self.limes[i]:
-            lost += self._lime(kelvin, dt)
+            lost += self._lime(inverse, dt)
         square = inverse * inverse
         storage = 1128.0 + 0.102 * kelvin - 36e6 * square
         # the steeper a sink grows with temperature, the more of its own cooling it meets
@@ -196,14 +201,16 @@ class _Walk:
         lost /= stiff
         self.sink = lost
 
-    def _lime(self, kelvin: np.ndarray, dt: float) -> np.ndarray:
-        """Let the carbonate go, by the cube root of what is left; the heat it took, J/kg."""
-        body = self.body
+    def _lime(self, inverse: np.ndarray, dt: float) -> np.ndarray:
+        """Let the carbonate go, by the cube root of what is left; the heat it takes, J/kg."""
+        body, old = self.body, self.root
+        frequency, latent = CARBON_DIOXIDE
         constant = np.exp(
-            body.carbonate_ln_frequency[..., None] - body.carbonate_activation[..., None] / kelvin
-        ) * drive_of_carbonate(kelvin, body.carbonate_gas[..., None])
-        old = self.root
-        self.root = np.maximum(old - constant * dt, 0.0)
+            body.carbonate_ln_frequency[..., None] - body.carbonate_activation[..., None] * inverse
+        )
+        held = (body.carbonate_gas / frequency)[..., None] * np.exp(latent * inverse)
+        np.maximum(1 - held, 0.0, out=held)
+        self.root = np.maximum(old - constant * held * dt, 0.0)
         taken: np.ndarray = (old**3 - self.root**3) * body.carbonate_heat[..., None]
         return taken
 
@@ -214,22 +221,22 @@ class _Walk:
         y += self.gain[i] * (self.sink @ self.modes.weights)
         rise = self.target[i] - face
         if self.of_gas:
-            resistance = self._resistance(i)
+            resistance = self._resistance(i, face + self.slope * dt)
             slope = (rise + resistance * (y @ self.bend)) / (resistance * self.pull[i] + dt)
         else:
             slope = rise / dt
         y -= self.drag[i] * slope[..., None]
-        self.y = y
+        self.y, self.slope = y, slope
         self.face = face + slope * dt
         nodes = y @ self.modes.shapes
         nodes += self.face[..., None]
         self.drift = (nodes - self.nodes) / dt
         self.nodes = nodes
 
-    def _resistance(self, i: int) -> np.ndarray:
-        """How hard the film is to pass beside the first cell of the brick: seconds-free ratio."""
+    def _resistance(self, i: int, face: np.ndarray) -> np.ndarray:
+        """How hard the film is to pass, beside the first cell of the brick."""
         body = self.body
-        cold, hot = self.face + ZERO_CELSIUS, self.target[i] + ZERO_CELSIUS
+        cold, hot = face + ZERO_CELSIUS, self.target[i] + ZERO_CELSIUS
         film = (hot * hot + cold * cold) * (hot + cold)
         film *= body.emissivity * STEFAN_BOLTZMANN
         film += body.convection
@@ -250,7 +257,14 @@ class _Walk:
     def inside(self) -> Inside:
         """The state after the last step."""
         self.course.mean_left[:] /= self.nodes.shape[-1]
-        hot = self.highest[-1]
         return Inside(
-            self.y, self.face, self.nodes, self.drift, self.sink, self.left, self.root, hot
+            self.y,
+            self.face,
+            self.slope,
+            self.nodes,
+            self.drift,
+            self.sink,
+            self.left,
+            self.root,
+            self.highest[-1],
         )
