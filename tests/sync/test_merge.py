@@ -1,0 +1,155 @@
+"""Three versions of an entry made one: nothing either side observed is lost."""
+
+import tomllib
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldbook.errors import FieldbookError
+from fieldbook.sync.merge import merge
+
+BASE = """\
+# dried under the old roof
+mix = "reach-3-1"
+count = 180   # as moulded
+
+[green]
+length = "246 mm"
+
+[log]
+"2026-04-05 09:00:00+01:00" = { mass = "3.02 kg", brick = "1" }
+"""
+
+
+def merged(base, ours, theirs):
+    result = merge(base.encode(), ours.encode(), theirs.encode(), "batches/a.toml").decode()
+    return result, tomllib.loads(result)
+
+
+def add(text, *lines):
+    return text + "".join(f"{line}\n" for line in lines)
+
+
+NOON = '"2026-04-06 12:00:00+01:00" = { turned = true, by = "ines" }'
+LATER = '"2026-04-06 18:00:00+01:00" = { covered = true, by = "tomas" }'
+
+
+def test_lines_of_both_sides_are_all_kept():
+    text, data = merged(BASE, add(BASE, NOON), add(BASE, LATER))
+    assert len(data["log"]) == 3
+    assert text == add(BASE, NOON, LATER)
+
+
+def test_either_side_comes_to_the_same():
+    one = merged(BASE, add(BASE, NOON), add(BASE, LATER))
+    other = merged(BASE, add(BASE, LATER), add(BASE, NOON))
+    assert one == other
+
+
+def test_one_key_with_different_content_gives_the_second_the_next_millisecond():
+    ours = '"2026-04-06 12:00:00+01:00" = { turned = true }'
+    theirs = '"2026-04-06 12:00:00+01:00" = { covered = true }'
+    _, data = merged(BASE, add(BASE, ours), add(BASE, theirs))
+    assert data["log"]["2026-04-06 12:00:00+01:00"] == {"covered": True}
+    assert data["log"]["2026-04-06 12:00:00.001+01:00"] == {"turned": True}
+
+
+def test_the_same_line_on_both_sides_is_one_observation():
+    ours = '"2026-04-06 12:00:00+01:00" = { turned = true }'
+    theirs = '"2026-04-06 12:00:00.400+01:00" = { turned = true }'
+    _, data = merged(BASE, add(BASE, ours), add(BASE, theirs))
+    assert len(data["log"]) == 2
+
+
+def test_different_fields_changed_on_both_sides_both_stay_with_every_remark():
+    ours = BASE.replace("180", "176")
+    theirs = BASE.replace('"246 mm"', '"245 mm"')
+    text, data = merged(BASE, ours, theirs)
+    assert data["count"] == 176
+    assert data["green"]["length"] == "245 mm"
+    assert "# dried under the old roof" in text
+    assert "# as moulded" in text
+
+
+def test_the_same_field_changed_on_both_sides_is_disputed_and_both_are_kept():
+    ours = BASE.replace("180", "176")
+    theirs = BASE.replace("180", "171")
+    text, data = merged(BASE, ours, theirs)
+    assert data["count"] == 171
+    assert data["disputed"] == {"count": [171, 176]}
+    assert text.index("[disputed]") < text.index("[log]")
+    assert merged(BASE, theirs, ours)[1] == data
+
+
+def test_a_field_taken_out_against_a_change_keeps_the_change():
+    ours = BASE.replace("count = 180   # as moulded\n", "")
+    theirs = BASE.replace("180", "171")
+    _, data = merged(BASE, ours, theirs)
+    assert data["count"] == 171
+    assert "disputed" not in data
+
+
+def test_a_line_taken_out_on_one_side_goes_and_one_changed_stays():
+    line = BASE.splitlines(keepends=True)[-1]
+    without = BASE.replace(line, "")
+    assert "2026-04-05 09:00:00+01:00" not in merged(BASE, without, BASE)[1].get("log", {})
+    changed = BASE.replace("3.02", "3.04")
+    assert (
+        merged(BASE, without, changed)[1]["log"]["2026-04-05 09:00:00+01:00"]["mass"] == "3.04 kg"
+    )
+
+
+def test_line_ends_and_byte_order_mark_are_kept():
+    crlf = b"\xef\xbb\xbf" + BASE.replace("\n", "\r\n").encode()
+    ours = crlf + (NOON + "\r\n").encode()
+    theirs = crlf + (LATER + "\r\n").encode()
+    result = merge(crlf, ours, theirs, "batches/a.toml")
+    assert result == crlf + (NOON + "\r\n" + LATER + "\r\n").encode()
+
+
+def test_a_log_begun_on_both_sides_is_one_log():
+    base = 'mix = "m"\n'
+    ours = base + "\n[log]\n" + NOON + "\n"
+    theirs = base + "\n[log]\n" + LATER + "\n"
+    text, data = merged(base, ours, theirs)
+    assert len(data["log"]) == 2
+    assert text.count("[log]") == 1
+
+
+def test_rows_added_on_both_sides_both_stay():
+    base = 'batch = "a"\n\n[specimens]\n"1" = { dry_mass = "2 kg" }\n'
+    ours = base + '"2" = { dry_mass = "2.1 kg" }\n'
+    theirs = base + '"3" = { dry_mass = "2.2 kg" }\n'
+    assert set(merged(base, ours, theirs)[1]["specimens"]) == {"1", "2", "3"}
+
+
+def test_a_version_that_cannot_be_read_is_never_merged():
+    with pytest.raises(FieldbookError, match=r"batches/a\.toml"):
+        merge(BASE.encode(), b"count = = 3\n", add(BASE, NOON).encode(), "batches/a.toml")
+
+
+minutes = st.integers(0, 59)
+observed = st.lists(st.tuples(minutes, st.sampled_from(["turned", "covered", "rain"])), max_size=6)
+
+
+def log_of(entries):
+    return {f"2026-04-07 10:{m:02}:00+01:00": f"{{ {what} = true }}" for m, what in entries}
+
+
+@settings(max_examples=80, deadline=None)
+@given(observed, observed, st.integers(0, 3))
+def test_every_observation_of_both_sides_is_in_the_result_once(one, other, fields):
+    ours = add(BASE, *(f'"{k}" = {v}' for k, v in log_of(one).items()))
+    theirs = add(BASE, *(f'"{k}" = {v}' for k, v in log_of(other).items()))
+    ours = ours.replace("180", "176") if fields & 1 else ours
+    theirs = theirs.replace("180", "171") if fields & 2 else theirs
+    text, data = merged(BASE, ours, theirs)
+    _, mirrored = merged(BASE, theirs, ours)
+    assert data == mirrored
+    seen = [(key[:16], *sorted(line)) for key, line in data["log"].items()]
+    wanted = {
+        (key[:16], value.split()[1]) for side in (one, other) for key, value in log_of(side).items()
+    }
+    assert sorted(seen[1:]) == sorted(wanted)
+    assert merge(ours.encode(), text.encode(), ours.encode(), "batches/a.toml") == text.encode()
