@@ -33,7 +33,9 @@ class Saved(NamedTuple):
     line: int
     """Where it stands in the file."""
     text: str
-    """The line as written, without its line end."""
+    """The line as written, without its line end; empty where fields were changed."""
+    undo: tuple[tuple[tuple[str | int, ...], object], ...] = ()
+    """Of changed fields: path and value that lead back, None for what was not written before."""
 
 
 class _Taken:
@@ -76,6 +78,16 @@ def append(notebook: str, address: str, at: datetime, fields: Mapping[str, objec
         f"{address}.toml keeps being replaced by another program; the line was not saved.\n"
         "    Close the other program, then do it again."
     )
+
+
+def restore(notebook: str, lost: recent.Kept) -> Saved:
+    """Put back a line that was saved once, under its own key or the next free one."""
+    fields = parsing.parse_text(lost.text)[lost.key]
+    at = datetime.fromisoformat(lost.key)
+    saved = append(notebook, lost.address, at, fields)
+    if saved.key != lost.key:
+        recent.forget(notebook, [(lost.address, lost.key)])
+    return saved
 
 
 def _append_once(

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fieldbook.errors import Problem
 from fieldbook.records import FOLDERS, KINDS, Entry, Notebook, Settings
 from fieldbook.store import durable, names
 from fieldbook.store.parsing import NotToml, decode
-from fieldbook.store.places import Layout
+from fieldbook.store.places import Layout, dotted
 from fieldbook.store.reading import Reader, read_settings
 from fieldbook.store.repair import Mended, parse_or_mend
+from fieldbook.store.values import Setting
 from fieldbook.store.zones import zone_of
+
+if TYPE_CHECKING:
+    from fieldbook.lines.reading import Observation
+    from fieldbook.store.append import Saved
+    from fieldbook.store.recent import Kept
 
 _YOUNG = 2_000_000_000
 """[ns] A file changed within this time may change again under the same stamp."""
@@ -126,6 +133,88 @@ class Store:
         from fieldbook.store.checking import check
 
         return check(self, now)
+
+    def append(
+        self, address: str, observation: Observation, by: str | None = None
+    ) -> tuple[Saved, ...]:
+        """Save what a typed line says: a line of the log, a specimen, what was unloaded."""
+        from fieldbook.store.observing import save
+
+        return tuple(save(str(self.folder), address, observation, by))
+
+    def set_fields(
+        self, address: str, fields: Mapping[str, object], seen: Mapping[str, Any] | None = None
+    ) -> Saved:
+        """Change fields, by dotted path; an empty text takes a field away.
+
+        Text is read as typed, by the field's kind. `seen` are the data as the person had them in
+        view: a field that another program changed since is refused.
+        """
+        from fieldbook.store.rows import set_changes
+        from fieldbook.store.typed import change_of, record_of
+
+        record, setting = record_of(address), self._setting
+        changes = [change_of(record, field, value, setting) for field, value in fields.items()]
+        return set_changes(str(self.folder), address, changes, seen)
+
+    def set_row(self, address: str, table: str, name: str, fields: Mapping[str, object]) -> Saved:
+        """Set fields of one row, such as a specimen, by their names within the row."""
+        path = dotted((table, name))
+        return self.set_fields(address, {f"{path}.{key}": value for key, value in fields.items()})
+
+    def create(self, kind: str, name: str, fields: Mapping[str, object]) -> str:
+        """Make an entry from the template of its kind and give its address."""
+        from fieldbook.store.create import create
+
+        return create(str(self.folder), kind, name, fields, self._setting)
+
+    @classmethod
+    def start(cls, folder: Path | str, fields: Mapping[str, object]) -> Store:
+        """Make a new notebook with these settings."""
+        from fieldbook.store.create import start
+
+        start(str(folder), fields)
+        return cls(folder)
+
+    def rename(self, address: str, name: str) -> tuple[str, tuple[str, ...]]:
+        """Rename an entry, with every reference; give its address and the entries changed."""
+        from fieldbook.store.rename import rename
+
+        return rename(self, address, name)
+
+    def remove(self, address: str) -> None:
+        """Take an entry away; refused while another one names it."""
+        from fieldbook.store.rename import remove
+
+        remove(self, address)
+
+    def undo_last(self, saved: Saved) -> Saved:
+        """Take back what was saved last."""
+        from fieldbook.store.rows import undo
+
+        return undo(str(self.folder), saved)
+
+    def lost_lines(self) -> list[Kept]:
+        """Give lines saved lately that are not in their entry any more."""
+        from fieldbook.store.checking import lost_lines
+
+        return lost_lines(self)
+
+    def restore(self, lost: Kept) -> Saved:
+        """Put back a line that another program dropped."""
+        from fieldbook.store.append import restore
+
+        return restore(str(self.folder), lost)
+
+    def forget(self, lost: Kept) -> None:
+        """Leave a dropped line out for good."""
+        from fieldbook.store.recent import forget
+
+        forget(str(self.folder), [(lost.address, lost.key)])
+
+    @property
+    def _setting(self) -> Setting:
+        return Setting(self.zone, self.settings.measures)
 
 
 _UNKNOWN: Stamp = (0, 0, 0)

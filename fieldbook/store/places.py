@@ -186,6 +186,12 @@ def parts_of(key: str) -> list[str]:
     return [_unquoted(part) for part in _PARTS.findall(key)]
 
 
+def statement_parts(statement: str) -> list[str]:
+    """Give the parts of the key that a `KEY = VALUE` begins with."""
+    match = _KEY_EQUALS.match(statement.lstrip(" \t"))
+    return parts_of(match["key"]) if match else []
+
+
 def _unquoted(part: str) -> str:
     if part[0] == "'":
         return part[1:-1]

@@ -1,0 +1,90 @@
+"""Changing fields of an entry: by path, a row of a table, what came out of a firing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fieldbook.errors import FieldbookError
+from fieldbook.store.append import Saved
+from fieldbook.store.change import ABSENT, Change, same, value_at
+from fieldbook.store.edit import edit, refuse_if_changed
+from fieldbook.store.places import dotted
+
+
+def set_changes(
+    notebook: str, address: str, changes: list[Change], seen: Mapping[str, Any] | None = None
+) -> Saved:
+    """Make changes to an entry. `seen` are its data as the person had them in view.
+
+    Raises:
+        FieldbookError: a field is not any more as it was seen; both are kept.
+    """
+
+    def decide(data: dict[str, Any]) -> list[Change]:
+        for change in changes if seen is not None else ():
+            refuse_if_changed(data, dict(seen or {}), change.path)
+        return changes
+
+    return edit(notebook, address, decide)
+
+
+def set_row(
+    notebook: str, address: str, table: str, name: str, fields: Mapping[str, object]
+) -> Saved:
+    """Set fields of one row of a table, such as a specimen; the row is made where it is not."""
+    changes = [Change((table, name, field), value) for field, value in fields.items()]
+    return edit(notebook, address, lambda _: changes)
+
+
+def set_unloaded(notebook: str, address: str, fields: Mapping[str, object]) -> Saved:
+    """Set what came out of a firing, in the item of the same batch and place or in a new one."""
+
+    def decide(data: dict[str, Any]) -> list[Change]:
+        items = data.get("unloaded", [])
+        if not isinstance(items, list):
+            raise FieldbookError("unloaded is no list here; put it right in an editor.")
+        number = next((n for n, item in enumerate(items, 1) if _fits(item, fields)), None)
+        if number is None:
+            return [Change(("unloaded", len(items) + 1), dict(fields))]
+        return [Change(("unloaded", number, field), value) for field, value in fields.items()]
+
+    return edit(notebook, address, decide)
+
+
+def _fits(item: Any, fields: Mapping[str, object]) -> bool:
+    """Whether an item is about the same bricks."""
+    return isinstance(item, dict) and all(
+        item.get(field) == fields.get(field) for field in ("batch", "place")
+    )
+
+
+def undo(notebook: str, saved: Saved) -> Saved:
+    """Take back what was saved last in an entry.
+
+    Raises:
+        FieldbookError: it is not there any more as it was saved.
+    """
+    if not saved.undo:
+        return _undo_line(notebook, saved)
+    back = [Change(path, value) for path, value in saved.undo]
+    return edit(notebook, saved.address, lambda _: back)
+
+
+def _undo_line(notebook: str, saved: Saved) -> Saved:
+    from fieldbook.store import parsing, recent
+
+    line = parsing.parse_text(saved.text)[saved.key]
+
+    def decide(data: dict[str, Any]) -> list[Change]:
+        now = value_at(data, ("log", saved.key))
+        if now is ABSENT or not same(now, line):
+            raise FieldbookError(
+                f"The line {saved.key} of {saved.address} is not there as it was saved; "
+                "nothing was taken back."
+            )
+        return [Change(("log", saved.key), None)]
+
+    done = edit(notebook, saved.address, decide)
+    recent.forget(notebook, [(saved.address, saved.key)])
+    return done._replace(key=dotted(("log", saved.key)))
