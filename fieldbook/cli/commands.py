@@ -14,6 +14,8 @@ COMMANDS: dict[str, str] = {
     "why": "the numbers behind a value or an action",
     "show": "all that is recorded and derived of an entry",
     "check": "read everything and report every problem",
+    "share": "set up sharing with a group",
+    "sync": "bring in and send out the group's changes",
     "completion": "the completion script of a shell",
 }
 

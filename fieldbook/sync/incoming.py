@@ -1,0 +1,80 @@
+"""What may come in: plain entries in plain folders; anything else is refused in a plain word."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from fieldbook.errors import FieldbookError
+from fieldbook.sync.git import Git
+from fieldbook.text import clean
+
+LARGEST = 16 * 1024 * 1024
+ENTRY = re.compile(
+    r"(notebook|(clays|mixes|kilns|batches|firings|tests|builds)/[a-z0-9][a-z0-9-]*)\.toml"
+)
+OWN = {".gitignore"}
+
+
+class Item(NamedTuple):
+    """One file of a commit."""
+
+    mode: str
+    size: int
+    path: str
+
+
+def items(git: Git, commit: str) -> list[Item]:
+    """Every file of a commit."""
+    listed = git("ls-tree", "-r", "-z", "--long", "--full-tree", commit).text
+    found = []
+    for row in filter(None, listed.split("\0")):
+        about, _, path = row.partition("\t")
+        mode, _, _, size = about.split()
+        found.append(Item(mode, int(size) if size.isdigit() else 0, path))
+    return found
+
+
+def refuse_unsafe(git: Git, commit: str) -> None:
+    """Refuse a commit that holds more than a notebook may.
+
+    Raises:
+        FieldbookError: what it is, by name.
+    """
+    found = items(git, commit)
+    for item in found:
+        trouble = _trouble(item)
+        if trouble:
+            raise FieldbookError(
+                f"what came in is not taken: {clean(item.path)} {trouble}\n"
+                "    The notebook is as it was. Ask whoever sent it to take that out."
+            )
+    _refuse_collisions(item.path for item in found)
+
+
+def _trouble(item: Item) -> str:
+    if item.mode == "120000":
+        return "is a link"
+    if item.mode == "160000":
+        return "is another repository"
+    if item.size > LARGEST:
+        return "is larger than 16 MiB"
+    parts = item.path.split("/")
+    if any(part.lower() in (".git", "..", ".fieldbook") for part in parts):
+        return "stands where only the program writes"
+    if item.mode == "100755" and ENTRY.fullmatch(item.path):
+        return "is marked as a program"
+    return ""
+
+
+def _refuse_collisions(paths: Iterable[str]) -> None:
+    seen: dict[str, str] = {}
+    for path in paths:
+        folded = path.casefold()
+        if folded in seen:
+            raise FieldbookError(
+                f"what came in is not taken: {clean(path)} and {clean(seen[folded])} "
+                "are one file on some disks\n    Ask whoever sent it to rename one."
+            )
+        seen[folded] = path

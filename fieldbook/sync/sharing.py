@@ -1,0 +1,67 @@
+"""Setting up sharing: a history in the folder, the merge driver, the remote."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from fieldbook.errors import FieldbookError, WrongUse
+from fieldbook.sync import consent
+from fieldbook.sync.git import DRIVER, Git
+from fieldbook.text import clean
+
+ATTRIBUTES = "*.toml merge=fieldbook -text -filter -ident -working-tree-encoding\n"
+IGNORED = ".fieldbook/\n"
+_URL = re.compile(r"(https://|ssh://|file:///|/|\./|\.\./)[^\s]+|[\w.-]+@[\w.-]+:[^\s:][^\s]*")
+
+
+def checked_url(text: str) -> str:
+    """An address to share through: https, ssh, or a folder.
+
+    Raises:
+        WrongUse: it is none of these.
+    """
+    if text.startswith("-") or not _URL.fullmatch(text) or "::" in text:
+        raise WrongUse(
+            f"{clean(text)!r} is no address to share through\n"
+            "    Write https://…, user@host:folder, ssh://…, or a folder such as /media/stick/yard"
+        )
+    return str(Path(text).resolve()) if text.startswith(("./", "../")) else text
+
+
+def switch_on(git: Git, maker: str | None) -> None:
+    """Make the history if there is none, set up the driver outside what is shared, consent."""
+    if not git.is_here:
+        git("init", "--quiet", "--initial-branch=main", "--template=")
+    git.refuse_strange_settings()
+    info = git.folder / ".git" / "info"
+    info.mkdir(exist_ok=True)
+    (info / "attributes").write_text(ATTRIBUTES, encoding="utf-8")
+    git("config", "--local", "merge.fieldbook.name", "entries by meaning")
+    git("config", "--local", "merge.fieldbook.driver", DRIVER)
+    ensure_identity(git, maker)
+    ignore = git.folder / ".gitignore"
+    if not ignore.exists():
+        ignore.write_text(IGNORED, encoding="utf-8")
+    consent.give(git.folder)
+
+
+def ensure_identity(git: Git, maker: str | None) -> None:
+    """Who commits: git's own setting, or else the maker named in the notebook."""
+    if git("config", "user.email", check=False).status == 0:
+        return
+    if not maker:
+        raise FieldbookError(
+            "nobody is named as the maker of this notebook\n"
+            '    Name yourself: fieldbook set notebook.toml "maker=your name"'
+        )
+    address = re.sub(r"[^a-z0-9]+", "-", maker.lower()).strip("-") or "maker"
+    git("config", "--local", "user.name", maker)
+    git("config", "--local", "user.email", f"{address}@fieldbook.invalid")
+
+
+def set_remote(git: Git, url: str) -> None:
+    """Name the address the group shares through."""
+    known = git("remote", check=True).text.split()
+    verb = "set-url" if "origin" in known else "add"
+    git("remote", verb, "--", "origin", url)

@@ -1,0 +1,72 @@
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from fieldbook.sync.syncing import Sync
+
+ENTRY = 'mix = "reach-3-1"\nmoulded = 2026-09-01\ncount = 100\n\n[log]\n'
+
+
+def git(folder: Path, *words: str) -> str:
+    done = subprocess.run(["git", *words], cwd=folder, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+class Maker:
+    """One maker with a notebook of their own and a person's own folders of their own."""
+
+    def __init__(self, home: Path, name: str, monkeypatch) -> None:
+        self.name, self.home, self.folder = name, home, home / "yard"
+        self._monkeypatch = monkeypatch
+        self.folder.mkdir(parents=True)
+        self.write("notebook.toml", f'format = 1\ntimezone = "UTC"\nmaker = "{name}"\n')
+
+    def write(self, path: str, text: str) -> None:
+        target = self.folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_text(text, encoding="utf-8")
+
+    def add(self, path: str, line: str) -> None:
+        with (self.folder / path).open("a", encoding="utf-8") as file:
+            file.write(line + "\n")
+
+    def read(self, path: str) -> str:
+        return (self.folder / path).read_text(encoding="utf-8")
+
+    @property
+    def files(self) -> dict[str, bytes]:
+        return {
+            path.relative_to(self.folder).as_posix(): path.read_bytes()
+            for path in sorted(self.folder.rglob("*.toml"))
+            if ".git" not in path.parts
+        }
+
+    @property
+    def sync(self) -> Sync:
+        self._monkeypatch.setenv("XDG_CONFIG_HOME", str(self.home / "config"))
+        self._monkeypatch.setenv("XDG_STATE_HOME", str(self.home / "state"))
+        self._monkeypatch.setenv("GIT_CONFIG_GLOBAL", str(self.home / "gitconfig"))
+        self._monkeypatch.setenv("HOME", str(self.home))
+        return Sync(self.folder, self.name)
+
+
+@pytest.fixture
+def stick(tmp_path):
+    """A bare repository on a disk, as on a stick or a host."""
+    folder = tmp_path / "stick.git"
+    git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(folder))
+    return folder
+
+
+@pytest.fixture
+def makers(tmp_path, monkeypatch, stick):
+    """Ines with a notebook that is shared, and Tomas who has joined it."""
+    ines = Maker(tmp_path / "ines", "ines", monkeypatch)
+    ines.write("batches/a.toml", ENTRY)
+    ines.sync.share(str(stick))
+    tomas = Maker(tmp_path / "tomas", "tomas", monkeypatch)
+    (tomas.folder / "notebook.toml").unlink()
+    tomas.sync.share(str(stick))
+    return ines, tomas
