@@ -4,6 +4,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import in_units
 
@@ -38,7 +39,8 @@ WOODS = tuple(
 
 
 def _refuse_moisture(moisture: Any) -> None:
-    if np.any((np.asarray(moisture) < 0) | (np.asarray(moisture) >= 100)):
+    share = np.asarray(nominal(moisture))
+    if np.any((share < 0) | (share >= 100)):
         raise OutOfRange("moisture on a wet basis must lie within 0 and less than 100 %")
 
 
@@ -118,7 +120,7 @@ def to_wet_basis(dry_basis: Any) -> Any:
     Source:
         Definition.
     """
-    if np.any(np.asarray(dry_basis) < 0):
+    if np.any(np.asarray(nominal(dry_basis)) < 0):
         raise OutOfRange("to_wet_basis: moisture must not be below 0 %")
     return dry_basis / (1 + dry_basis / 100)
 
