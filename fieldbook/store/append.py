@@ -69,11 +69,13 @@ def append(notebook: str, address: str, at: datetime, fields: Mapping[str, objec
         raise FieldbookError(f"{folder} is not a folder of this notebook.")
     path = os.path.join(notebook, folder, f"{name}.toml")
     with Lock(notebook):
+        written = ""
         for _ in range(_TRIES):
-            saved = _append_once(path, address, at, fields)
-            if saved:
+            saved, is_there = _append_once(path, address, at, fields, written)
+            if is_there:
                 recent.remember(notebook, address, saved.key, saved.text)
                 return saved
+            written = saved.text
     raise FieldbookError(
         f"{address}.toml keeps being replaced by another program; the line was not saved.\n"
         "    Close the other program, then do it again."
@@ -91,27 +93,45 @@ def restore(notebook: str, lost: recent.Kept) -> Saved:
 
 
 def _append_once(
-    path: str, address: str, at: datetime, fields: Mapping[str, object]
-) -> Saved | None:
-    """Add the line; None where another program put a new file in place of the one written to."""
+    path: str, address: str, at: datetime, fields: Mapping[str, object], written: str
+) -> tuple[Saved, bool]:
+    """Add the line, and tell whether the path still leads to the file it was added to.
+
+    `written` is the line as added to a file that another program has replaced since: the new file
+    may hold it already.
+    """
     shown = f"{address}.toml"
     descriptor = _open(path, shown)
     try:
         data = durable.read_all(descriptor)
+        at_byte = _line_start(data, written)
+        if at_byte is not None:
+            os.fsync(descriptor)
+            key = next(iter(parsing.parse_text(written)))
+            line = data.count(b"\n", 0, at_byte) + 1
+            return Saved(address, key, line, written), _is_still(descriptor, path)
         shape = _shape(data, shown)
         log = data[shape.log_start :]
         key = key_for(at, None, _Taken(log if shape.has_log else b""))
         text = line_for(key, fields)
         _check_line(text, key)
         if shape.mended or (shape.has_log and not shape.log_is_last):
-            return _saved_whole(path, data, shape, Saved(address, key, 0, text))
+            return _save_whole(path, data, shape, Saved(address, key, 0, text))
         added = _addition(data, shape.has_log, text)
         _write(descriptor, added, len(data), shown)
-        if not _is_still(descriptor, path):
-            return None
+        line = data.count(b"\n") + added.rstrip().count(b"\n") + 1
+        return Saved(address, key, line, text), _is_still(descriptor, path)
     finally:
         os.close(descriptor)
-    return Saved(address, key, data.count(b"\n") + added.rstrip().count(b"\n") + 1, text)
+
+
+def _line_start(data: bytes, written: str) -> int | None:
+    """Find a line that was written before; None where the data do not hold it."""
+    line = b"\n" + written.encode()
+    at = data.find(line) if written else -1
+    if at < 0 or data[at + len(line) : at + len(line) + 1] not in (b"\r", b"\n", b""):
+        return None
+    return at + 1
 
 
 def _open(path: str, shown: str) -> int:
@@ -244,7 +264,7 @@ def _is_still(descriptor: int, path: str) -> bool:
         return False
 
 
-def _saved_whole(path: str, data: bytes, shape: _Shape, saved: Saved) -> Saved | None:
+def _save_whole(path: str, data: bytes, shape: _Shape, saved: Saved) -> tuple[Saved, bool]:
     """Write the file whole: the log is not its last table, or its end is unfinished."""
     end = _line_end(data)
     rest = shape.mended.rest if shape.mended else data
@@ -261,9 +281,9 @@ def _saved_whole(path: str, data: bytes, shape: _Shape, saved: Saved) -> Saved |
     if saved.key not in parsing.parse(whole).get("log", {}):
         raise FieldbookError(f"{saved.address}.toml: the line cannot be put under [log].")
     if durable.read_file(path) != data:
-        return None
+        return saved._replace(text=""), False
     durable.replace_file(path, whole, f"{saved.address}.toml")
-    return saved._replace(line=(rest[:at] + added).count(b"\n"))
+    return saved._replace(line=(rest[:at] + added).count(b"\n")), True
 
 
 def _end_of_log(data: bytes) -> int:

@@ -4,6 +4,7 @@ import errno
 import os
 import stat
 import time
+from contextlib import suppress
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.durable import NO_LINK, why_not
@@ -75,8 +76,9 @@ class Lock:
         if not self._is_still(descriptor):
             os.close(descriptor)
             return False
-        os.ftruncate(descriptor, 0)
-        os.pwrite(descriptor, _me().encode(), 0)
+        with suppress(OSError):  # on a full disk the lock holds without the name of its owner
+            os.ftruncate(descriptor, 0)
+            os.pwrite(descriptor, _me().encode(), 0)
         self._descriptor = descriptor
         return True
 
@@ -118,15 +120,24 @@ class Lock:
             os.unlink(breaking)
 
     def _who_holds_it(self) -> str:
-        name = "lock-held" if os.path.lexists(self.held) else "lock"
-        host, _, rest = _read(os.path.join(self.folder, name)).partition("\n")
-        process, _, started = rest.partition("\n")
+        by_file = os.path.lexists(self.held)
+        host, _, rest = _read(self.held if by_file else self.path).partition("\n")
+        process = rest.partition("\n")[0]
         who = f"process {shown(process)} on {shown(host)}" if process else "another program"
         text = f"The notebook is being written to by {who}; nothing was saved.\n"
-        if name == "lock-held":
-            at = f" (started {shown(started.strip())})" if started.strip() else ""
-            return text + f"    If it no longer runs{at}, delete {OWN_FOLDER}/lock-held*"
-        return text + "    Wait for it to end, then do it again."
+        if by_file:
+            return (
+                f"{text}    It has been since {_changed(self.held)}. If it no longer runs, "
+                f"delete {OWN_FOLDER}/lock-held"
+            )
+        return f"{text}    Wait for it to end, then do it again."
+
+
+def _changed(path: str) -> str:
+    try:
+        return time.strftime("%Y-%m-%d %H:%M", time.localtime(os.lstat(path).st_mtime))
+    except OSError:
+        return "a moment ago"
 
 
 def _me() -> str:
