@@ -234,6 +234,24 @@ def steam_climb(
     return float(min(max(dried, SLOWEST), practice))
 
 
+def stress_rate(
+    brick: Brick, strength: Strength, parameters: Parameters = PARAMETERS, *, falling: bool = False
+) -> float:
+    """The climb, or the fall, that the stress rule allows a brick [K/h]."""
+    rule = stress_fall if falling else stress_climb
+    alpha = parameters.fired_diffusivity if falling else parameters.green_diffusivity
+    return float(
+        rule.plain(
+            strength=strength.strength,
+            modulus=strength.modulus,
+            poisson=strength.poisson,
+            expansion=strength.expansion,
+            diffusivity=alpha[1] / brick.factor,
+            half_thickness=brick.thickness / 2,
+        )
+    )
+
+
 def _through_quartz(face: tuple[float, float, float], core: tuple[float, float, float]) -> bool:
     low, high = QUARTZ_ZONE
     return min(face[0], core[0]) <= high and max(face[2], core[2]) >= low
@@ -261,14 +279,7 @@ def allowed_climb(
     face, core = state.now("face"), state.now("core")
     rules = {
         "steam": steam_climb(brick, core[2], state.now("free_water_left")[2], parameters),
-        "stress": learnt
-        * float(
-            stress_climb.plain(
-                **_numbers(strength),
-                diffusivity=parameters.green_diffusivity[1] / brick.factor,
-                half_thickness=brick.thickness / 2,
-            )
-        ),
+        "stress": learnt * stress_rate(brick, strength, parameters),
     }
     if _through_quartz(face, core):
         rules["quartz"] = QUARTZ_RATE
@@ -286,25 +297,7 @@ def allowed_fall(
     learnt: float = 1.0,
 ) -> Allowed:
     """The fall allowed now [K/h], above zero: the stress rule, and 50 K/h through quartz."""
-    rules = {
-        "stress": learnt
-        * float(
-            stress_fall.plain(
-                **_numbers(strength),
-                diffusivity=parameters.fired_diffusivity[1] / brick.factor,
-                half_thickness=brick.thickness / 2,
-            )
-        )
-    }
+    rules = {"stress": learnt * stress_rate(brick, strength, parameters, falling=True)}
     if _through_quartz(state.now("face"), state.now("core")):
         rules["quartz"] = QUARTZ_RATE
     return _least(rules)
-
-
-def _numbers(strength: Strength) -> dict[str, float]:
-    return {
-        "strength": strength.strength,
-        "modulus": strength.modulus,
-        "poisson": strength.poisson,
-        "expansion": strength.expansion,
-    }
