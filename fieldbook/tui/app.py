@@ -1,0 +1,341 @@
+"""The screen: map above, a sheet below it, the prompt always there."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, work
+from textual.app import App, ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+
+from fieldbook.errors import FieldbookError
+from fieldbook.store.names import find_notebook
+from fieldbook.text import clean, cut
+from fieldbook.tui import keys
+from fieldbook.tui.brick_map import BrickMap
+from fieldbook.tui.desk import Desk
+from fieldbook.tui.doings import Doings
+from fieldbook.tui.draft import Draft, DraftFile
+from fieldbook.tui.faults import keep_trace
+from fieldbook.tui.lines import Lines
+from fieldbook.tui.prompt import Prompt
+from fieldbook.tui.rows import Page
+from fieldbook.tui.sheet import Paper, Sheet
+from fieldbook.tui.terminal import hung_up, is_ascii_only
+
+if TYPE_CHECKING:
+    from fieldbook.tui.look import Look
+
+LOOK_AGAIN = 60.0
+"""Seconds after which what to do now is worked out again though no file changed."""
+WATCH_EVERY = 1.0
+"""Seconds between two looks at the files."""
+
+
+class Screen(Doings, App[int]):
+    """The notebook on the desk, one sheet at a time."""
+
+    ENABLE_COMMAND_PALETTE = False
+    CSS = """
+    Screen { layout: vertical; }
+    #map { height: 2; }
+    #title { height: 1; }
+    #lines { height: 1fr; scrollbar-size: 0 0; background: ansi_default; }
+    #prompt { height: 2; }
+    #line { height: 1; }
+    #speaks-for { height: 1; width: 12; text-style: bold; }
+    #typed, #typed:focus { background: ansi_default; background-tint: transparent; width: 1fr; }
+    #words { height: 1; }
+    #keys { height: 1; }
+    """
+    BINDINGS: ClassVar = []
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.theme = "ansi-dark"
+        self.desk = desk
+        self.draft = DraftFile(desk.folder)
+        self.look: Look | None = None
+        self.sheets: list[Sheet] = []
+        self.seen = desk.stamp()
+        self.unsaved: list[tuple[str, str]] = []
+        """Lines handed over and not yet on the disk."""
+        self.saved = []
+        self.trouble: BaseException | None = None
+
+    def compose(self) -> ComposeResult:
+        """Top to bottom."""
+        ascii_only = self.desk.ascii_only
+        yield BrickMap()
+        yield Static("", id="title", markup=False)
+        yield Lines(ascii_only=ascii_only)
+        yield Prompt(self.desk.read, ascii_only=ascii_only)
+        yield Static("", id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        """Show the frame and the draft at once; the notebook is read beside it."""
+        from fieldbook.tui.now_sheet import NowSheet
+
+        self.sheets = [NowSheet()]
+        self.screen.set_focus(self.lines)
+        self.lines.show(Page("What to do now", ()), afresh=True)
+        self.brick_map.show()
+        self.prompt.say("reading the notebook")
+        self._take_up_draft()
+        self._listen_for_the_end()
+        self.read_again()
+        self.set_interval(WATCH_EVERY, self.watch)
+        self.set_interval(LOOK_AGAIN, self.read_again)
+
+    @property
+    def lines(self) -> Lines:
+        """The body."""
+        return self.query_one(Lines)
+
+    @property
+    def prompt(self) -> Prompt:
+        """The prompt."""
+        return self.query_one(Prompt)
+
+    @property
+    def brick_map(self) -> BrickMap:
+        """The map."""
+        return self.query_one(BrickMap)
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet in view."""
+        return self.sheets[-1]
+
+    # Keys. They are looked up before they are passed on, in the order they came: what is typed in
+    # one go must not be taken apart between the sheet and the prompt.
+
+    async def on_event(self, event: events.Event) -> None:
+        """Take the keys that are ours; let the rest through."""
+        if isinstance(event, events.Key) and not event.is_forwarded and self._took_key(event):
+            event.stop()
+            return
+        await super().on_event(event)
+
+    def _took_key(self, event: events.Key) -> bool:
+        if not self.is_mounted(Prompt):
+            return False
+        if self.prompt.line.has_focus:
+            return self._took_prompt_key(event)
+        if event.character in keys.BEGINS_A_LINE:
+            self.screen.set_focus(self.prompt.line)
+            return False
+        if event.key in MOVES:
+            MOVES[event.key](self.lines)
+            return True
+        for key in (*self.sheet.keys, *keys.EVERYWHERE):
+            if event.key in key.names:
+                self.do(key.does)
+                return True
+        return True
+
+    def _took_prompt_key(self, event: events.Key) -> bool:
+        if event.key in ("up", "down", "pageup", "pagedown"):
+            MOVES[event.key](self.lines)
+            return True
+        for key in keys.AT_THE_PROMPT:
+            if key.does and event.key in key.names:
+                self.do(key.does)
+                return True
+        return False
+
+    def is_mounted(self, kind: type) -> bool:
+        """Whether a widget is there yet."""
+        return bool(self.screen_stack) and bool(self.screen.query(kind))
+
+    # Reading. Beside the screen, one at a time.
+
+    @work(thread=True, exit_on_error=False, group="read")
+    def read_again(self) -> None:
+        """Read the notebook and show the sheet anew."""
+        try:
+            look = self.desk.look()
+        except FieldbookError as error:
+            self.call_from_thread(self.say, str(error), "bold")
+            return
+        except Exception as bug:  # noqa: BLE001 - said in one line, its trace kept; nothing typed is lost
+            self.call_from_thread(self.say, keep_trace(bug), "bold")
+            return
+        self.call_from_thread(self._took_look, look)
+
+    def _took_look(self, look: Look) -> None:
+        first = self.look is None
+        self.look = look
+        self.brick_map.show(look.stations)
+        if first and self.prompt.notice == "reading the notebook":
+            self.prompt.say("")
+        self.show_sheet(afresh=first)
+
+    def show_sheet(self, *, afresh: bool = True) -> None:
+        """Show the sheet in view."""
+        if afresh:
+            self.brick_map.show(here=self.sheet.station)
+            self.show_keys()
+        if self.look is not None:
+            self._make_page(self.sheet, self.look, self.paper, afresh)
+
+    @property
+    def paper(self) -> Paper:
+        """What a page is written on."""
+        return Paper(self.size.width, max(self.lines.size.height, 4), self.desk.ascii_only)
+
+    @work(thread=True, exit_on_error=False, group="page")
+    def _make_page(self, sheet: Sheet, look: Look, paper: Paper, afresh: bool) -> None:
+        try:
+            with self.desk.busy:
+                page = sheet.page(look, paper)
+        except FieldbookError as error:
+            self.call_from_thread(self.say, str(error), "bold")
+            return
+        except Exception as bug:  # noqa: BLE001 - said in one line, its trace kept; nothing typed is lost
+            self.call_from_thread(self.say, keep_trace(bug), "bold")
+            return
+        self.call_from_thread(self._took_page, sheet, page, afresh)
+
+    def _took_page(self, sheet: Sheet, page: Page, afresh: bool) -> None:
+        if sheet is self.sheet:
+            self.lines.show(page, afresh=afresh)
+            self.show_title()
+
+    def show_title(self) -> None:
+        """The sheet's title on its rule, and how much lies below."""
+        more = self.lines.more_below
+        below = f" {more} more below " if more else ""
+        dash = "-" if self.desk.ascii_only else "─"
+        width = self.size.width
+        title = cut(f"{dash}{dash} {clean(self.lines.page.title)} ", width - len(below) - 4)
+        rule = dash * max(0, width - len(title) - len(below) - 2)
+        self.query_one("#title", Static).update(
+            Content(title + rule + below + dash * 2), layout=False
+        )
+
+    def show_keys(self) -> None:
+        """The keys of where one is, as many as fit."""
+        at_prompt = self.prompt.line.has_focus
+        some = keys.AT_THE_PROMPT if at_prompt else (*self.sheet.keys, *keys.EVERYWHERE)
+        text = ""
+        for key in some:
+            more = f"{key.shown} {key.short}"
+            if key.short and len(text) + len(more) + 3 < self.size.width:
+                text += f" {more} "
+        self.query_one("#keys", Static).update(Content(text), layout=False)
+
+    def on_descendant_focus(self) -> None:
+        """Other keys hold at the prompt."""
+        self.show_keys()
+
+    def on_resize(self) -> None:
+        """Write the sheet anew for the new width."""
+        if self.sheets:
+            self.show_sheet(afresh=False)
+            self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        self.show_title()
+        self.show_keys()
+        self.prompt.name_entry()
+        self.prompt.say_back()
+
+    # The prompt.
+
+    def on_lines_chosen(self) -> None:
+        """The prompt speaks for what is chosen."""
+        item = self.lines.item
+        address = self.sheet.address or (item.address if item else "")
+        self.prompt.speak_for(address, item.rule if item else "")
+        self.show_title()
+
+    def on_prompt_typed(self) -> None:
+        """Keep what is typed."""
+        self.keep_draft()
+
+    def keep_draft(self) -> None:
+        """Put what is typed and not saved on the disk."""
+        if self.unsaved:
+            address, text = self.unsaved[0]
+        else:
+            address, text = self.prompt.address, self.prompt.text
+        if wrong := self.draft.keep(Draft(address, text)):
+            self.say(wrong, "bold")
+
+    def _take_up_draft(self) -> None:
+        left = self.draft.take_over()
+        if left is not None:
+            self.prompt.begin(left.address, left.text)
+            self.say(f"from before: {left.text}")
+
+    def on_prompt_ready(self, event: Prompt.Ready) -> None:
+        """Save a line, beside the screen."""
+        self.unsaved.append((event.address, event.text))
+        self.keep_draft()
+        self.save_line(event.address, event.text, event.observation)
+
+    def say(self, notice: str, style: str = "") -> None:
+        """Say something below the prompt."""
+        self.prompt.say(" ".join(notice.split()), style)
+
+    # The files, and the terminal.
+
+    def watch(self) -> None:
+        """See whether files changed, and whether the terminal is still there."""
+        if hung_up():
+            self.leave()
+            return
+        if not self.desk.is_there:
+            self.say("the notebook is gone; what you type is kept", "bold")
+            return
+        stamp = self.desk.stamp()
+        if stamp != self.seen:
+            self.seen = stamp
+            self.read_again()
+
+    def _listen_for_the_end(self) -> None:
+        loop = asyncio.get_running_loop()
+        for name in ("SIGHUP", "SIGTERM"):
+            with contextlib.suppress(NotImplementedError, AttributeError, ValueError, RuntimeError):
+                loop.add_signal_handler(getattr(signal, name), self.leave)
+
+    def leave(self) -> None:
+        """Keep the draft and go."""
+        self.keep_draft()
+        self.exit(0)
+
+    def _fatal_error(self) -> None:
+        # A trace is no answer to a person: it is kept in a file, and one line is said on leaving.
+        self.trouble = self._exception
+        with contextlib.suppress(Exception):
+            self.keep_draft()
+        self._close_messages_no_wait()
+
+
+MOVES: dict[str, Callable[[Lines], None]] = {
+    "up": lambda lines: lines.move(-1),
+    "down": lambda lines: lines.move(1),
+    "pageup": lambda lines: lines.turn(-1),
+    "pagedown": lambda lines: lines.turn(1),
+    "home": lambda lines: lines.to_end(last=False),
+    "end": lambda lines: lines.to_end(last=True),
+}
+
+
+def run_screen(folder: Path, now: str | None, units: str | None) -> int:
+    """Open the screen on the notebook found from `folder`; gives the exit status."""
+    from fieldbook.store.folder import Store
+
+    notebook = find_notebook(str(folder))
+    screen = Screen(Desk(Store(Path(notebook)), now, units, ascii_only=is_ascii_only()))
+    status = screen.run(mouse=False)
+    if screen.trouble is not None:
+        raise screen.trouble
+    return status or 0

@@ -1,0 +1,48 @@
+"""The map: where all the bricks are, from clay to a brick in use, and the way to move in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+from textual.widgets import Static
+
+from fieldbook.report.stock import Station, empty_map, map_cells
+
+
+class BrickMap(Static):
+    """Two lines: the words of the stations, and how many bricks stand at each."""
+
+    def __init__(self) -> None:
+        super().__init__("", id="map", markup=False)
+        self.stations: Sequence[Station] = empty_map()
+        self.here = ""
+
+    def show(self, stations: Sequence[Station] | None = None, here: str | None = None) -> None:
+        """Take up new counts, or another station in view."""
+        self.stations = self.stations if stations is None else stations
+        self.here = self.here if here is None else here
+        self.update(self._drawn(), layout=False)
+
+    def on_resize(self) -> None:
+        """Other columns for another width."""
+        self.show()
+
+    def _drawn(self) -> Content:
+        cells = map_cells(self.stations, self.app.size.width)
+        words, numbers = Content(""), Content("")
+        for name, word, number in cells:
+            is_here = name == self.here
+            # The station in view stands in brackets: meaning is never in colour alone.
+            left, right = ("[", "]") if is_here else (" ", "")
+            words += Content.styled(f"{left}{word}{right}", "bold" if is_here else "")
+            words += Content("" if is_here else "")
+            numbers += Content.styled(f" {number}", "bold")
+            numbers += Content(" " if is_here else "")
+        return Content("\n").join([words, numbers])
+
+    def beside(self, step: int) -> str:
+        """The station `step` further along the map; what to do now lies before the first."""
+        names = ["", *(station.name for station in self.stations)]
+        at = names.index(self.here) if self.here in names else 0
+        return names[min(max(at + step, 0), len(names) - 1)]

@@ -1,0 +1,44 @@
+"""A sheet: one view of the notebook. It turns what was read into rows and decides nothing."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from typing import ClassVar, NamedTuple
+
+from fieldbook.tui.keys import Key
+from fieldbook.tui.look import Look
+from fieldbook.tui.rows import Page
+
+
+class Paper(NamedTuple):
+    """What a page is written on."""
+
+    width: int
+    height: int
+    ascii_only: bool = False
+
+
+class Sheet(ABC):
+    """One view. `page` runs beside the screen, so it may take its time."""
+
+    name: ClassVar[str]
+    """What it is called in the help."""
+    keys: ClassVar[tuple[Key, ...]] = ()
+    """The keys it has beside those that hold everywhere."""
+    station: str = ""
+    """Where it lies on the map; empty where nowhere."""
+    address: str = ""
+    """The entry it is about; empty where it is about several."""
+    is_live: ClassVar[bool] = False
+    """Whether it changes with the clock alone."""
+    words: ClassVar[tuple[str, ...]] = ()
+    """Words of the trade that its help explains."""
+
+    @abstractmethod
+    def page(self, look: Look, paper: Paper) -> Page:
+        """Everything it shows."""
+
+    @property
+    def key(self) -> str:
+        """What tells it from other sheets."""
+        return f"{self.name} {self.address} {self.station}"

@@ -1,0 +1,70 @@
+"""What stands at one station of the map: bricks by entry, then the other entries of its kinds."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from fieldbook.report.stock import Station
+from fieldbook.text import clean, cut
+from fieldbook.tui import keys
+from fieldbook.tui.entry_sheet import sheet_for
+from fieldbook.tui.look import Look
+from fieldbook.tui.rows import Item, Page, Row, plain
+from fieldbook.tui.sheet import Paper, Sheet
+
+KINDS = {
+    "clays": ("clays",),
+    "mixes": ("mixes",),
+    "moulded": ("batches",),
+    "drying": ("batches",),
+    "ready": ("batches",),
+    "in the kiln": ("kilns", "firings"),
+    "cooling": ("firings",),
+    "to test": ("tests",),
+    "fit": ("tests",),
+    "builds": ("builds",),
+}
+"""The folders whose other entries are listed at a station."""
+
+
+class StationSheet(Sheet):
+    """The entries at a station."""
+
+    name = "station"
+    keys = (keys.OPEN, keys.HISTORY, keys.MARK, keys.BESIDE)
+
+    def __init__(self, station: str) -> None:
+        self.station = station
+
+    def page(self, look: Look, paper: Paper) -> Page:
+        """Entries with bricks here first, then the others."""
+        station = next((s for s in look.stations if s.name == self.station), Station(self.station))
+        here = list(station.entries)
+        others = [a for a in look.context.notebook.addresses if a.split("/")[0] in KINDS[self.station]]
+        rows: list[Row] = []
+        items: list[Item] = []
+        is_of_bricks = self.station not in ("clays", "mixes", "builds")
+        if is_of_bricks:
+            rows.append(plain(f" {station.count or 0} bricks {_said(self.station)}", "strong"))
+        for address in here:
+            _add(rows, items, address, look, paper)
+        rest = [address for address in others if address not in here]
+        if rest and is_of_bricks:
+            rows += [plain(""), plain(f" other {' and '.join(KINDS[self.station])}", "head")]
+        for address in rest:
+            _add(rows, items, address, look, paper)
+        if not items:
+            rows.append(plain(" none yet; `fieldbook add` makes one"))
+        return Page(self.station.capitalize(), tuple(rows), tuple(items))
+
+
+def _said(station: str) -> str:
+    return {"fit": "fit for use", "moulded": "moulded lately"}.get(station, station)
+
+
+def _add(rows: list[Row], items: list[Item], address: str, look: Look, paper: Paper) -> None:
+    entry = look.context.notebook.entry(address)
+    title = (entry.title or "") if entry else "cannot be read: open it to see why"
+    text = f"  {address}  {clean(title)}".rstrip()
+    rows.append(plain(cut(text, paper.width - 1), "" if entry else "bad", len(items)))
+    items.append(Item(address, address, opens=partial(sheet_for, address)))

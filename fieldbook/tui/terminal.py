@@ -1,0 +1,30 @@
+"""What the terminal can do, and whether it is still there."""
+
+from __future__ import annotations
+
+import locale
+import os
+import select
+import sys
+
+BARE = ("linux", "vt100", "vt102", "vt220", "ansi", "cons25")
+"""Terminals without braille, box corners and the like."""
+
+
+def is_ascii_only() -> bool:
+    """Whether only plain letters and signs can be trusted to show."""
+    term = os.environ.get("TERM", "")
+    if term.split("-")[0] in BARE:
+        return True
+    encoding = sys.stdout.encoding or locale.getpreferredencoding(False)
+    return "utf" not in encoding.lower()
+
+
+def hung_up() -> bool:
+    """Whether the terminal has gone away, as a dropped line leaves it."""
+    try:
+        asked = select.poll()
+        asked.register(0, select.POLLHUP)
+        return any(seen & (select.POLLHUP | select.POLLNVAL) for _, seen in asked.poll(0))
+    except (OSError, AttributeError):
+        return False
