@@ -222,24 +222,21 @@ class Sync:
 
     def _add_all(self) -> None:
         """Entries and our own ignore file, new, changed and removed; nothing else."""
-        listed = self.git(
-            "status", "--porcelain", "-z", "--untracked-files=all", "--no-renames"
-        ).text
-        paths = [row[3:] for row in filter(None, listed.split("\0"))]
-        wanted = [path for path in paths if ENTRY.fullmatch(path) or path in OWN]
+        rows = [row for row in self._status() if row[1] != " "]  # not what already stands staged
+        wanted = [row[3:] for row in rows if ENTRY.fullmatch(row[3:]) or row[3:] in OWN]
         if wanted:
             feed = "\0".join(wanted).encode()
             self.git("add", "--pathspec-from-file=-", "--pathspec-file-nul", feed=feed)
 
+    def _status(self) -> list[str]:
+        words = ("status", "--porcelain", "-z", "--untracked-files=all", "--no-renames")
+        return [row for row in self.git(*words).text.split("\0") if row]
+
     def _words_of_changes(self) -> list[str]:
         """What changed in the folder since the last kept moment."""
         head = self._commit_id("HEAD")
-        listed = self.git(
-            "status", "--porcelain", "-z", "--untracked-files=all", "--no-renames"
-        ).text
         words = []
-        for row in filter(None, listed.split("\0")):
-            path = row[3:]
+        for path in [row[3:] for row in self._status()]:
             if ENTRY.fullmatch(path):
                 here = self.folder / path
                 now = here.read_bytes() if here.is_file() else None
