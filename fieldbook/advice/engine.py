@@ -55,7 +55,8 @@ def _spoken(context: Context, address: str | None) -> Iterator[Action]:
 
 
 def _actions_of(case: Case) -> Iterator[Action]:
-    for rule in rules_on(type(case.entry)):
+    kind: type = type(case.entry)
+    for rule in rules_on(kind):
         yield from rule.actions(case)
 
 

@@ -23,13 +23,16 @@ from fieldbook.records import Entry, Notebook
 
 STAGES = (
     "people",
+    "fire_safety",
     "clay",
     "mix",
     "batch",
     "kiln",
     "setting",
     "before_firing",
+    "fuel",
     "firing",
+    "watching",
     "cooling",
     "after",
     "tests",

@@ -1,0 +1,62 @@
+"""What rules ask of bricks that are not fired yet: do they wait, how wet are they, are they dry."""
+
+from __future__ import annotations
+
+from fieldbook.advice.events import unfired
+from fieldbook.advice.rules import Case
+from fieldbook.advice.wording import bricks
+
+TARGET = 3.0
+"""% of the dry mass: dry enough to fire where the maker has set nothing; common practice."""
+SOFT = 10.0
+"""% of the dry mass above which a brick is still soft; common practice."""
+
+
+def drying(case: Case) -> bool:
+    """Whether bricks of the batch still wait for a fire and are in no kiln."""
+    left = unfired(case.context, case.entry)
+    return left is None or left > 0
+
+
+def target(case: Case) -> float:
+    """The moisture that is dry enough [% of the dry mass]: of the batch, else of the notebook."""
+    practice = case.context.notebook.settings.practice
+    for amount in (case.entry.target_moisture, practice and practice.target_moisture):
+        if amount and not amount.is_bound:
+            return float(amount.value)
+    return TARGET
+
+
+def wettest(case: Case) -> float | None:
+    """The moisture of the wettest marked brick, or of the batch [% of the dry mass]."""
+    result = case.result("moisture")
+    if result is None:
+        return None
+    each = [float(value) for value in result.each.values() if isinstance(value, int | float)]
+    return max([result.number, *each])
+
+
+def age_in_days(case: Case) -> float | None:
+    """Days since moulding, or None where that is not written."""
+    moulded = case.entry.moulded
+    return case.context.hours_since(moulded.at) / 24 if moulded else None
+
+
+def still_soft(case: Case) -> bool:
+    """Whether the bricks are known to be soft: by moisture, by stage, or less than 3 days old."""
+    moisture, age = case.number("moisture"), age_in_days(case)
+    if moisture is not None:
+        return moisture > SOFT
+    return case.word("drying_stage") == "shrinking" or (age is not None and 0 <= age < 3)
+
+
+def stack(case: Case) -> str:
+    """What is left to fire, in words."""
+    left = unfired(case.context, case.entry)
+    return f"the {bricks(left)}" if left else "the bricks"
+
+
+def is_dry(case: Case) -> bool:
+    """Whether the wettest brick is known to be below the target."""
+    moisture = wettest(case)
+    return moisture is not None and moisture <= target(case)

@@ -1,0 +1,363 @@
+"""Bricks drying: when to weigh, when they dry too fast or too slowly, rain, frost, when to fire."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Any
+
+from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.events import last, planned_for, unfired
+from fieldbook.advice.green import drying, is_dry, stack, still_soft, target, wettest
+from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.wording import bricks, listed, percent
+from fieldbook.records import Batch
+
+GATE = "Merschmeyer, Drying of Clay Bricks and Tiles, GATE/BASIN technical brief, 2000"
+DAVIS = "Davis, Practical Treatise on the Manufacture of Brick, Tiles and Terra-Cotta: Drying"
+FAST = 0.5
+"""%/h: all the shrinking water gone within a day; common practice."""
+SLOW = 0.5
+"""% a day: hardly drying; common practice."""
+FREEZES = 3.0
+"""% of the dry mass above which frost can burst a green brick; common practice."""
+RECENT = timedelta(hours=48)
+
+
+@rule(
+    "mark-bricks",
+    on=Batch,
+    urgency=Urgency.TIMED,
+    source=f"weighing tells when they are dry: {GATE}; three bricks: common practice",
+    topic="weigh",
+)
+def mark_bricks(case: Case) -> Iterator[Action]:
+    """A batch that is drying has no marked brick, so nothing can tell when it is dry."""
+    if case.entry.marked or not drying(case):
+        return
+    line = case.say.length(0.150)
+    yield case.act(
+        "mark",
+        f"Mark 3 bricks, one in the middle of the stack: two lines {line} apart; weigh each now.",
+        "No brick of this batch is marked, so neither its water nor the day it is dry can be told.",
+        numbers={"bricks": [3, "bricks"], "marks": [0.150, "m"]},
+        log=f'fieldbook set {case.address} marked.1=\'{{ marks = "150 mm", mass = "… kg" }}\'',
+        settled_by="a marked brick with its mass",
+    )
+
+
+@rule(
+    "weigh",
+    on=Batch,
+    urgency=Urgency.TIMED,
+    source=f"to constant mass: {GATE}; the interval from the fitted drying curve",
+    topic="weigh",
+)
+def weigh(case: Case) -> Iterator[Action]:
+    """Marked bricks are drying; due when enough water has moved to be worth a weighing."""
+    if not case.entry.marked or not drying(case) or is_dry(case) or case.fact("suspect_bricks"):
+        return
+    due, why, numbers = next_weighing(case)
+    names = list(case.entry.marked)[:3]
+    named = f"brick{'s' if len(names) > 1 else ''} {listed(names)}"
+    when = "now" if due <= case.now else f"at {case.say.clock(due)}"
+    yield case.act(
+        "weigh",
+        f"Weigh {named} {when}, to 10 g or finer.",
+        why,
+        when=due,
+        numbers={**numbers, "to": [10, "g"]},
+        log=f"#{names[0]} … kg",
+        rests_on=("moisture", "ready"),
+        settled_by=f"a mass of brick {names[0]}",
+        reason=f"weigh, due {due.isoformat(timespec='hours')}",
+    )
+
+
+def next_weighing(case: Case) -> tuple[datetime, str, dict[str, list[Any]]]:
+    """When to weigh, why then, and the numbers: by fit, by rate, or a day after the last."""
+    fitted = case.fact("next_weighing")
+    if isinstance(fitted, datetime):
+        return fitted, "A weighing then narrows the day they are dry the most.", {}
+    newest = last(case.entry, "mass")
+    moulded = case.entry.moulded
+    since = newest.at if newest else moulded.at if moulded else case.now
+    moisture, rate = case.number("moisture"), case.number("drying_rate")
+    if moisture is None or not rate or rate <= 0:
+        hours = 24.0 if newest is None else 12.0
+        why = f"By then, {case.say.hours(hours)} after the last, the water lost shows on a scale."
+        interval = {"interval": [hours, "h"]}
+        return since + timedelta(hours=hours), why, interval
+    step = max(1.0, (moisture - target(case)) / 4)
+    hours = min(72.0, max(4.0, step / rate))
+    why = (
+        f"At {percent(rate * 24)} a day they lose the next {percent(step)} in "
+        f"{case.say.hours(hours)}; less would hardly show."
+    )
+    numbers = {"drying_rate": [rate, "%/h"], "step": [step, "%"], "interval": [hours, "h"]}
+    return since + timedelta(hours=hours), why, numbers
+
+
+@rule(
+    "weigh-again",
+    on=Batch,
+    urgency=Urgency.TIMED,
+    source="a green brick only loses mass while it dries; common practice",
+    topic="weigh",
+)
+def weigh_again(case: Case) -> Iterator[Action]:
+    """The weighings of a brick cannot all be right; nothing is derived from them meanwhile."""
+    suspect = case.fact("suspect_bricks") or ()
+    if not suspect or not drying(case):
+        return
+    name = str(next(iter(suspect)))
+    yield case.act(
+        "weigh-again",
+        f"Weigh brick {name} again, twice, and read its unit off the scale.",
+        f"The masses noted for brick {name} contradict each other, so its water is not told.",
+        numbers={"times": [2, "weighings"]},
+        log=f"#{name} … kg",
+        rests_on=("mass_balance",),
+        settled_by=f"a mass of brick {name} that agrees with one of the two",
+        reason=f"weigh-again {name}",
+    )
+
+
+@rule(
+    "dry-a-piece",
+    on=Batch,
+    urgency=Urgency.BLOCKING,
+    source="dry at 105 to 110 °C until two weighings 2 h apart agree within 0.2 %: ASTM C67",
+    topic="dry-mass",
+)
+def dry_a_piece(case: Case) -> Iterator[Action]:
+    """The dry mass of the bricks is not known from any piece, so their water is a guess."""
+    result = case.review.results.get("moisture") if case.review else None
+    asks = result is not None and not result.known and "oven_dry" in " ".join(result.needs)
+    if not asks or not drying(case):
+        return
+    heat = case.say.temperature(105)
+    yield case.act(
+        "dry-a-piece",
+        f"Weigh a {case.say.mass(0.5)} piece, dry it in an oven at {heat}, and weigh it again.",
+        "Without a dry mass the water in the bricks is unknown; one dried piece tells it for all.",
+        numbers={"piece": [0.5, "kg"], "temperature": [105, "degC"]},
+        log=f"fieldbook set {case.address} oven_dry.wet_mass=… oven_dry.dry_mass=…",
+        rests_on=("moisture",),
+        settled_by="oven_dry with both masses",
+    )
+
+
+@rule(
+    "dry-slower",
+    on=Batch,
+    urgency=Urgency.WARE,
+    source=f"cracks before the colour change mean too fast: {GATE}",
+    topic="drying",
+)
+def dry_slower(case: Case) -> Iterator[Action]:
+    """Bricks that still shrink lose water within a day that should take two, or crack."""
+    if not drying(case) or case.word("drying_stage") != "shrinking":
+        return
+    cracked = last(case.entry, "cracked")
+    rate = case.number("drying_rate")
+    covered = last(case.entry, "covered")
+    newest = last(case.entry, "mass") or last(case.entry, "cracked")
+    if covered and (newest is None or newest.at <= covered.at):
+        return
+    if cracked and not (covered and covered.at >= cracked.at):
+        why = f"{bricks(cracked.cracked)} cracked while the bricks still shrink: they dry too fast."
+        numbers: dict[str, list[Any]] = {"cracked": [cracked.cracked, "bricks"]}
+    elif rate is not None and rate > FAST:
+        why = f"They lose {percent(rate * 24)} of water a day and still shrink; that cracks them."
+        numbers = {"drying_rate": [rate, "%/h"], "limit": [FAST, "%/h"]}
+    else:
+        return
+    yield case.act(
+        "dry-slower",
+        "Shade and cover the stack and close its gaps until the bricks stop shrinking.",
+        why,
+        numbers=numbers,
+        log="covered",
+        rests_on=("drying_stage", "drying_rate"),
+        settled_by="covered, then a weighing that shows a slower loss",
+    )
+
+
+@rule(
+    "dry-faster",
+    on=Batch,
+    urgency=Urgency.TIMED,
+    source=f"no colour change for days means too little air: {GATE}",
+    topic="drying",
+)
+def dry_faster(case: Case) -> Iterator[Action]:
+    """Bricks hardly dry though they are far from dry, and nobody has opened or turned them."""
+    rate, moisture = case.number("drying_rate"), case.number("moisture")
+    if rate is None or moisture is None or not drying(case):
+        return
+    turned, newest, rain = (
+        last(case.entry, "turned"),
+        last(case.entry, "mass"),
+        last(case.entry, "rain"),
+    )
+    if rate * 24 >= SLOW or moisture < target(case) + 3 or rate < 0:
+        return
+    if turned and (newest is None or newest.at <= turned.at):
+        return
+    if rain and case.now - rain.at < RECENT:
+        return
+    yield case.act(
+        "dry-faster",
+        "Open the stack a finger between bricks, and turn them on edge.",
+        f"At {percent(moisture)} water they lose only {percent(rate * 24)} a day.",
+        numbers={
+            "moisture": [moisture, "%"],
+            "drying_rate": [rate, "%/h"],
+            "limit": [SLOW, "%/day"],
+        },
+        log="turned",
+        rests_on=("moisture", "drying_rate"),
+        settled_by="turned, then a weighing that shows a faster loss",
+    )
+
+
+@rule(
+    "lay-flat",
+    on=Batch,
+    urgency=Urgency.WARE,
+    source=f"bricks rained on while soft are laid flat again: {DAVIS}",
+    topic="rain",
+)
+def lay_flat(case: Case) -> Iterator[Action]:
+    """It rained within two days on bricks that are still soft, and they were not seen to since."""
+    rain = last(case.entry, "rain")
+    if rain is None or not drying(case) or case.now - rain.at > RECENT or not still_soft(case):
+        return
+    seen = [last(case.entry, "covered"), last(case.entry, "turned")]
+    if any(line and line.at > rain.at for line in seen):
+        return
+    yield case.act(
+        "lay-flat",
+        "Lay the rained-on bricks flat under cover; do not carry them until they are firm.",
+        f"It rained on them at {case.say.clock(rain.at)} while they were soft; carried now they "
+        "bend.",
+        numbers={"since_rain": [case.context.hours_since(rain.at), "h"]},
+        log="covered",
+        settled_by="covered or turned",
+        reason=f"rain {rain.key or rain.at.isoformat()}",
+    )
+
+
+@rule(
+    "cover-from-frost",
+    on=Batch,
+    urgency=Urgency.WARE,
+    source="a green brick frozen wet falls apart when it thaws; common practice",
+    topic="frost",
+)
+def cover_from_frost(case: Case) -> Iterator[Action]:
+    """Frost was noted within two days on bricks not known to be dry, and not covered since."""
+    frost = last(case.entry, "frost")
+    if frost is None or not drying(case) or case.now - frost.at > RECENT:
+        return
+    moisture, covered = wettest(case), last(case.entry, "covered")
+    if (covered and covered.at > frost.at) or (moisture is not None and moisture <= FREEZES):
+        return
+    water = f"at {percent(moisture)} water" if moisture is not None else "not known to be dry"
+    yield case.act(
+        "cover-from-frost",
+        f"Cover {stack(case)} with straw and a sheet before dark, thicker on the windy side.",
+        f"Frost was noted at {case.say.clock(frost.at)}, the bricks are {water}; frozen wet they "
+        "are lost.",
+        numbers={"moisture": [moisture, "%"]} if moisture is not None else {},
+        log="covered",
+        rests_on=("moisture",),
+        settled_by="covered",
+        reason=f"frost {frost.key or frost.at.isoformat()}",
+    )
+
+
+@rule(
+    "fire-batch",
+    on=Batch,
+    urgency=Urgency.BLOCKING,
+    source=f"dry to 3 to 5 %, then fire: {GATE}",
+    topic="next-step",
+)
+def fire_batch(case: Case) -> Iterator[Action]:
+    """The bricks are dry enough and no firing is planned for them."""
+    if not drying(case) or not is_dry(case) or planned_for(case.context, case.entry):
+        return
+    moisture, wanted = wettest(case) or 0.0, target(case)
+    left = unfired(case.context, case.entry)
+    yield case.act(
+        "plan-firing",
+        f"Plan the firing of {stack(case)}; keep them dry until they are set in the kiln.",
+        f"The wettest brick is at {percent(moisture)} water, below the {percent(wanted)} wanted.",
+        numbers={
+            "moisture": [moisture, "%"],
+            "target": [wanted, "%"],
+            **({"count": [left, "bricks"]} if left else {}),
+        },
+        log=f"fieldbook add firing … kiln=… load='[{{ batch = \"{case.entry.name}\" }}]'",
+        rests_on=("moisture", "ready"),
+        settled_by="a firing with this batch in its load",
+    )
+
+
+@rule(
+    "as-dry-as-air",
+    on=Batch,
+    urgency=Urgency.BLOCKING,
+    source="an air-dry brick keeps 1 to 5 % water: from memory, learnt where a piece was dried",
+    topic="next-step",
+)
+def as_dry_as_air(case: Case) -> Iterator[Action]:
+    """The target lies below what this air can dry to: the rest is left to the kiln."""
+    if not drying(case) or not case.fact("air_dry") or planned_for(case.context, case.entry):
+        return
+    moisture, wanted = wettest(case), target(case)
+    if moisture is None or moisture <= wanted:
+        return
+    below = case.say.temperature(100)
+    yield case.act(
+        "plan-firing",
+        f"Plan the firing of {stack(case)}, with a long slow fire below {below}.",
+        f"This air dries them no further than {percent(moisture)}, above the {percent(wanted)} "
+        "wanted; the kiln must drive off the rest.",
+        numbers={"moisture": [moisture, "%"], "target": [wanted, "%"], "below": [100, "degC"]},
+        log=f"fieldbook add firing … kiln=… load='[{{ batch = \"{case.entry.name}\" }}]'",
+        rests_on=("moisture", "ready"),
+        settled_by="a firing with this batch in its load",
+    )
+
+
+@rule(
+    "ready-soon",
+    on=Batch,
+    urgency=Urgency.TEACHING,
+    source="the fit of the drying law to the weighings, 80 % interval",
+    topic="next-step",
+)
+def ready_soon(case: Case) -> Iterator[Action]:
+    """The day the bricks are dry is foreseen within two weeks: make the kiln and wood ready."""
+    ready, result = case.time("ready"), case.result("ready")
+    if ready is None or result is None or not drying(case) or is_dry(case):
+        return
+    if planned_for(case.context, case.entry) or not case.now < ready < case.in_hours(14 * 24):
+        return
+    span = ""
+    if result.interval:
+        first, final = (datetime.fromisoformat(str(end)) for end in result.interval)
+        span = f", between {case.say.day(first)} and {case.say.day(final)} in 8 cases of 10"
+    yield case.act(
+        "get-ready",
+        f"Get kiln, wood and helpers ready to fire {stack(case)} from {case.say.day(ready)} on.",
+        f"The wettest brick falls below {percent(target(case))} on {case.say.day(ready)}{span}.",
+        when=ready,
+        numbers={"target": [target(case), "%"]},
+        log=f"#{next(iter(case.entry.marked), '1')} … kg",
+        rests_on=("ready",),
+        settled_by="a firing with this batch in its load",
+    )

@@ -1,0 +1,320 @@
+"""At the kiln: climb, hold or slow down; more air; feed a cold place; stop; when to look again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.events import last
+from fieldbook.advice.fire import (
+    burning,
+    coldest,
+    fuel_words,
+    hottest,
+    peak_limit,
+    phase,
+    wanted_hold,
+    wanted_peak,
+)
+from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.wording import percent
+from fieldbook.records import Firing
+
+STEAM = "saturation pressure of steam (IAPWS); the rule that holds a wet core below 120 °C: derived"
+AGUMBA = "Agumba and Abbott, How to Build, Use and Maintain a Better Bonfire Kiln, 1996"
+DRY_CORE = 1.0
+"""% of the dry mass at the core, below which steam can no longer burst it."""
+BOILING_FACE = 120.0
+"""degC that the face is held at while the core is wet: 97 kPa of steam above the air."""
+MARGIN = 15.0
+"""K below the peak limit at which feeding stops: what a kiln still climbs on its embers."""
+STALL = 5.0
+"""K/h: no climb to speak of; common practice."""
+
+
+@rule(
+    "stop-feeding",
+    on=Firing,
+    urgency=Urgency.WARE,
+    source="30 °C below the coolest trial bar that bloated, bent or stuck; 1050 °C if nothing is "
+    "known",
+    topic="fire",
+)
+def stop_feeding(case: Case) -> Iterator[Action]:
+    """The hottest place comes near the most the mix stands: no more fuel, whatever is colder."""
+    hot, limit = hottest(case.result("face_temperature")), peak_limit(case)
+    if not burning(case) or hot is None or hot.value < limit - MARGIN:
+        return
+    yield case.act(
+        "stop-feeding",
+        f"Stop feeding now; let it fall below {case.say.temperature(limit - MARGIN)}{hot.at}.",
+        f"The hottest bricks are at {case.say.temperature(hot.value)} and this mix softens from "
+        f"{case.say.temperature(limit)} on; bent bricks are not mended by time.",
+        numbers={"hottest": [hot.value, "degC"], "peak_limit": [limit, "degC"]},
+        log="… C" + (f" {hot.place}" if hot.at else ""),
+        rests_on=("face_temperature", "peak_limit"),
+        settled_by=f"a reading{hot.at} below the limit",
+        reason=f"near the limit{hot.at}",
+    )
+
+
+@rule(
+    "slow-down",
+    on=Firing,
+    urgency=Urgency.WARE,
+    source="the least of the steam, the stress and the quartz rule; each is named in the reason",
+    topic="fire",
+)
+def slow_down(case: Case) -> Iterator[Action]:
+    """The fire climbs faster than the thickest and wettest brick in the load stands."""
+    climb, allowed = case.number("climb"), case.number("allowed_climb")
+    if not burning(case) or climb is None or allowed is None or climb <= 1.1 * allowed:
+        return
+    limited = case.word("climb_is_limited_by") or "the least of the three rules"
+    yield case.act(
+        "slow-down",
+        f"Slow the climb to {case.say.rate(allowed)}: smaller feeds and less air until it holds.",
+        f"It climbs {case.say.rate(climb)} where {case.say.rate(allowed)} is allowed, by the "
+        f"{limited} rule.",
+        numbers={"climb": [climb, "K/h"], "allowed_climb": [allowed, "K/h"]},
+        log="… C",
+        rests_on=("climb", "allowed_climb", "climb_is_limited_by"),
+        settled_by="readings that climb no faster than is allowed",
+        reason=f"too fast by {limited}",
+    )
+
+
+@rule(
+    "hold-for-steam",
+    on=Firing,
+    urgency=Urgency.WARE,
+    source=STEAM,
+    topic="fire",
+)
+def hold_for_steam(case: Case) -> Iterator[Action]:
+    """The core still holds free water while the face is near or above 120 °C: hold it there."""
+    water, face = case.result("free_water_left"), hottest(case.result("face_temperature"))
+    if not burning(case) or water is None or face is None or not 95 <= face.value < 200:
+        return
+    left = hottest(water)
+    if left is None or left.value <= DRY_CORE:
+        return
+    minutes = steam_minutes(case)
+    span = f" about {case.say.hours(minutes / 60)}" if minutes else ""
+    yield case.act(
+        "hold",
+        f"Hold at {case.say.temperature(BOILING_FACE)}{span}, top open, until the core is dry.",
+        f"The core{left.at} still holds {percent(left.value)} water; above "
+        f"{case.say.temperature(BOILING_FACE)} its steam can burst the brick.",
+        numbers={
+            "free_water_left": [left.value, "%"],
+            "face": [face.value, "degC"],
+            "hold_at": [BOILING_FACE, "degC"],
+            **({"hold": [minutes, "min"]} if minutes else {}),
+        },
+        log="no steam",
+        rests_on=("free_water_left", "face_temperature"),
+        settled_by="a draw brick that no longer loses mass, or the steam gone below 200 °C",
+        reason="core wet",
+    )
+
+
+def steam_minutes(case: Case) -> float | None:
+    """Minutes until the core is dry at the present temperature, where the stages tell."""
+    result = case.result("stages")
+    for stage in result.value if result and isinstance(result.value, list) else ():
+        left = stage.get("time_left") or stage.get("left_hours")
+        if str(stage.get("name", "")).startswith("water") and isinstance(left, int | float):
+            return float(left) * 60
+    return None
+
+
+@rule(
+    "feed-stalled-fire",
+    on=Firing,
+    urgency=Urgency.BLOCKING,
+    source=f"steady feed, small and often: {AGUMBA}",
+    topic="fire",
+)
+def feed_stalled_fire(case: Case) -> Iterator[Action]:
+    """The fire stands still below the peak, and nothing inside the bricks asks for a hold."""
+    climb, face, peak = (
+        case.number("climb"),
+        coldest(case.result("face_temperature")),
+        wanted_peak(case),
+    )
+    if phase(case) not in ("lit", "climbing") or climb is None or face is None or peak is None:
+        return
+    water = hottest(case.result("free_water_left"))
+    if abs(climb) > STALL or face.value > peak - 30 or face.value < 150:
+        return
+    if water and water.value > DRY_CORE and face.value < 200:
+        return
+    yield case.act(
+        "feed",
+        f"Split the {fuel_words(case)} finer, feed half as much twice as often, and rake the ash.",
+        f"It climbs only {case.say.rate(climb)} at {case.say.temperature(face.value)}, "
+        f"{case.say.difference(peak - face.value)} below the peak.",
+        numbers={"climb": [climb, "K/h"], "face": [face.value, "degC"], "peak": [peak, "degC"]},
+        log=f"+… {fuel_words(case)}",
+        rests_on=("climb", "face_temperature"),
+        settled_by="readings that climb",
+        reason="stalled",
+    )
+
+
+@rule(
+    "end-the-fire",
+    on=Firing,
+    urgency=Urgency.TIMED,
+    source="heat-work, not the clock: the temperature which, held 1 h, does the same work",
+    topic="fire",
+)
+def end_the_fire(case: Case) -> Iterator[Action]:
+    """The coldest place has done the heat-work that was wanted: the fire is over."""
+    left, work = case.number("heat_work_left"), case.number("heat_work")
+    if not burning(case) or left is None or left > 0 or last(case.entry, "event", "peak"):
+        return
+    done = f" of {case.say.temperature(work)} held 1 h" if work is not None else ""
+    yield case.act(
+        "end-the-fire",
+        "Stop feeding, note the peak, and let the flames burn down before you seal.",
+        f"The coldest bricks have done the heat-work{done} that the plan asks for.",
+        numbers={
+            "heat_work_left": [left, "min"],
+            **({"heat_work": [work, "degC"]} if work else {}),
+        },
+        log="peak",
+        rests_on=("heat_work", "heat_work_left"),
+        settled_by="peak noted",
+        reason="heat-work done",
+    )
+
+
+@rule(
+    "hold-at-peak",
+    on=Firing,
+    urgency=Urgency.TIMED,
+    source="heat-work at the coldest place; its activation energy is stated with it",
+    topic="fire",
+)
+def hold_at_peak(case: Case) -> Iterator[Action]:
+    """The coldest place is at its peak and still lacks heat-work: hold for so many minutes."""
+    left, peak = case.number("heat_work_left"), wanted_peak(case)
+    cold, hot = coldest(case.result("face_temperature")), hottest(case.result("face_temperature"))
+    if not burning(case) or left is None or peak is None or cold is None or hot is None:
+        return
+    near = cold.value >= peak - MARGIN or hot.value >= peak_limit(case) - 2 * MARGIN
+    if left <= 0 or not near or left > 60 * 12:
+        return
+    until = case.in_hours(left / 60)
+    yield case.act(
+        "hold",
+        f"Hold {case.say.temperature(cold.value)}{cold.at} until {case.say.clock(until)}: feed "
+        "small and often.",
+        f"It takes {case.say.hours(left / 60)} more there to do the work of "
+        f"{case.say.hours(wanted_hold(case))} at {case.say.temperature(peak)}.",
+        numbers={"heat_work_left": [left, "min"], "coldest": [cold.value, "degC"]},
+        log="… C",
+        rests_on=("heat_work_left",),
+        settled_by="readings that complete the heat-work",
+        reason="heat-work not done",
+    )
+
+
+@rule(
+    "climb-on",
+    on=Firing,
+    urgency=Urgency.BLOCKING,
+    source="the allowed climb of the thickest and wettest brick in the load",
+    topic="fire",
+)
+def climb_on(case: Case) -> Iterator[Action]:
+    """Nothing holds the fire back: climb at the allowed rate to the next reading."""
+    allowed, peak = case.number("allowed_climb"), wanted_peak(case)
+    faces = case.result("face_temperature")
+    cold, hot = coldest(faces), hottest(faces)
+    if phase(case) not in ("lit", "climbing") or allowed is None or cold is None or hot is None:
+        return
+    goal = min(peak if peak is not None else peak_limit(case) - 2 * MARGIN, peak_limit(case))
+    if peak is None or cold.value >= goal - MARGIN:
+        return
+    hours = reading_hours(case)
+    room = peak_limit(case) - 2 * MARGIN - hot.value
+    reach = cold.value + max(0.0, min(allowed * hours, goal - cold.value, room))
+    until = case.in_hours(hours)
+    wood = feed(case, hours)
+    yield case.act(
+        "climb",
+        f"Climb {case.say.rate(allowed)}, to {case.say.temperature(reach)}{cold.at} by "
+        f"{case.say.clock(until)}{wood[0]}.",
+        f"The coldest bricks are at {case.say.temperature(cold.value)} and nothing in them asks "
+        "for a hold.",
+        numbers={
+            "allowed_climb": [allowed, "K/h"],
+            "coldest": [cold.value, "degC"],
+            "reach": [reach, "degC"],
+            **wood[1],
+        },
+        log="… C",
+        rests_on=("allowed_climb", "face_temperature"),
+        settled_by="the next reading",
+        reason="climb",
+    )
+
+
+def reading_hours(case: Case) -> float:
+    """Hours to the next reading, at least a quarter; half an hour if unknown."""
+    due = case.time("next_reading")
+    return max(0.25, (due - case.now).total_seconds() / 3600) if due else 0.5
+
+
+def feed(case: Case, hours: float) -> tuple[str, dict[str, list[object]]]:
+    """The wood to feed until then, where the heat balance tells it."""
+    to_go, left = case.number("fuel_to_go"), case.number("time_left")
+    if not to_go or not left or to_go <= 0 or left <= 0:
+        return "", {}
+    wood = to_go * min(1.0, hours / left)
+    return f" with about {case.say.mass(wood)} {fuel_words(case)}", {"fuel": [wood, "kg"]}
+
+
+@rule(
+    "read-now",
+    on=Firing,
+    urgency=Urgency.TIMED,
+    source="20 min below 150 °C, 30 min climbing, 1 h holding, unless the maker set another",
+    topic="reading",
+)
+def read_now(case: Case) -> Iterator[Action]:
+    """The next reading of a burning kiln is due, or was."""
+    due = case.time("next_reading")
+    if not burning(case) or due is None or due > case.now + timedelta(hours=3):
+        return
+    colour = no_thermometer(case)
+    what = "the glow, in the same shade as before" if colour else "the temperature"
+    where = reading_places(case)
+    yield case.act(
+        "read",
+        f"Read {what}{where} at {case.say.clock(due)}; note steam, smoke and wood put on.",
+        "Without it the state inside the bricks is only as of the last reading.",
+        when=due,
+        log="… top" if colour else "… C",
+        rests_on=("next_reading",),
+        settled_by="a reading",
+        reason=f"reading due {due.isoformat(timespec='minutes')}",
+    )
+
+
+def no_thermometer(case: Case) -> bool:
+    """Whether the log holds glow readings and no temperature."""
+    lines = case.entry.log
+    return any(line.glow for line in lines) and not any(line.temperature for line in lines)
+
+
+def reading_places(case: Case) -> str:
+    """` at top and bottom`, the places read so far; nothing where there is only one."""
+    places = list(
+        dict.fromkeys(x.place for x in case.entry.log if x.place and (x.temperature or x.glow))
+    )
+    return f" at {' and '.join(places[:3])}" if len(places) > 1 else ""

@@ -1,0 +1,259 @@
+"""A mix: trial bars and what to measure on them, mould size, proving it, moulding bricks of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.fire import NOTHING_KNOWN
+from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.wording import bricks, listed, percent
+from fieldbook.records import Bar, Batch, Build, Mix
+
+VILLAGE = "Village-Level Brickmaking, GATE/GTZ 1989, Appendices: mould and fire 50, measure ten"
+ASSESS = "Practical Action, Assessing the Technical Problems of Brick Production"
+FAO = "FAO, Farm Structures in Tropical Climates, ch. 3: dry shrinkage below 7 %"
+C326 = "ASTM C326: lines scribed on the wet bar, measured dry and fired"
+HOTTEST_TRIAL = 1000.0
+BARS = 5
+
+
+def batches_of(case: Case) -> list[Batch]:
+    """The batches moulded of this mix."""
+    return [b for b in case.context.notebook.of(Batch) if b.mix == case.entry.name]
+
+
+def bars_that(case: Case, *, have: tuple[str, ...], lack: str) -> dict[str, Bar]:
+    """The trial bars with some fields noted and one not."""
+    found = {}
+    for name, bar in case.entry.bars.items():
+        if all(getattr(bar, field) for field in have) and not getattr(bar, lack):
+            found[name] = bar
+    return found
+
+
+def named(bars: dict[str, Bar]) -> str:
+    """`bar 3`, `bars 1 and 2`, `7 bars`."""
+    names = list(bars)
+    if len(names) > 3:
+        return f"{len(names)} bars"
+    return f"bar{'' if len(names) == 1 else 's'} {listed(names)}"
+
+
+@rule("mould-trial-bars", on=Mix, urgency=Urgency.BLOCKING, source=C326, topic="bars")
+def mould_trial_bars(case: Case) -> Iterator[Action]:
+    """The mix has no trial bar and no batch, so nothing is known of it."""
+    if case.entry.bars or batches_of(case):
+        return
+    marks = case.say.length(0.100)
+    yield case.act(
+        "mould-bars",
+        f"Mould {BARS} bars of it, scratch two lines {marks} apart on each, and weigh them wet.",
+        "Without a bar its shrinkage, its fire and its strength are unknown.",
+        numbers={"bars": [BARS, "bars"], "marks": [0.100, "m"]},
+        log=f'fieldbook set {case.address} bars.1=\'{{ wet = "100.0 mm", wet_mass = "… g" }}\'',
+        rests_on=("linear_drying_shrinkage",),
+        settled_by="a trial bar",
+    )
+
+
+@rule("measure-dry-bars", on=Mix, urgency=Urgency.BLOCKING, source=C326, topic="bars")
+def measure_dry_bars(case: Case) -> Iterator[Action]:
+    """Bars were measured wet and not dry."""
+    bars = bars_that(case, have=("wet",), lack="dry")
+    if not bars or all(bar.fired for bar in bars.values()):
+        return
+    first = next(iter(bars))
+    yield case.act(
+        "measure-bars",
+        f"Dry {named(bars)} in the shade, then measure between the marks and weigh to 1 g.",
+        "Drying shrinkage above 7 % cracks bricks, and the mould is sized by it.",
+        numbers={"bars": [len(bars), "bars"], "limit": [7, "%"], "to": [1, "g"]},
+        log=f'fieldbook set {case.address} bars.{first}.dry="… mm" bars.{first}.dry_mass="… g"',
+        rests_on=("linear_drying_shrinkage", "water_of_plasticity"),
+        settled_by="a dry length of each bar",
+    )
+
+
+@rule(
+    "fire-bars",
+    on=Mix,
+    urgency=Urgency.BLOCKING,
+    source="a line of temperatures shows where it hardens and where it bends: common practice",
+    topic="bars",
+)
+def fire_bars(case: Case) -> Iterator[Action]:
+    """Bars are dry and none was fired."""
+    bars = bars_that(case, have=("dry",), lack="fired")
+    unfired = {n: b for n, b in bars.items() if not (b.went or b.fired_mass)}
+    if not unfired or any(b.fired or b.fired_mass or b.went for b in case.entry.bars.values()):
+        return
+    limit = min(HOTTEST_TRIAL, (case.number("peak_limit") or NOTHING_KNOWN) - 50)
+    steps = [limit - 100, limit - 50, limit] if len(unfired) > 2 else [limit - 50]
+    heats = listed([case.say.temperature(step) for step in steps])
+    first = next(iter(unfired))
+    yield case.act(
+        "fire-bars",
+        f"Fire {named(unfired)}, at {heats}, 1 h each; note how each went.",
+        "Bars at steps of heat show where this mix is hard enough and where it begins to bend.",
+        numbers={"bars": [len(unfired), "bars"], "hottest": [limit, "degC"], "hold": [1, "h"]},
+        log=f'fieldbook set {case.address} bars.{first}.fired="… mm" bars.{first}.fired_at="… C"',
+        rests_on=("peak_limit", "linear_firing_shrinkage"),
+        settled_by="a fired bar",
+    )
+
+
+@rule(
+    "soak-bars",
+    on=Mix,
+    urgency=Urgency.TEACHING,
+    source="ASTM C67 soak; absorption against heat tells the peak to fire at",
+    topic="bars",
+)
+def soak_bars(case: Case) -> Iterator[Action]:
+    """Fired bars were weighed and not soaked."""
+    bars = bars_that(case, have=("fired_mass",), lack="soaked_mass")
+    sound = {n: b for n, b in bars.items() if b.went in (None, "sound")}
+    if not sound:
+        return
+    first = next(iter(sound))
+    yield case.act(
+        "soak-bars",
+        f"Soak {named(sound)} 24 h in cold water, wipe once, and weigh each to 1 g.",
+        "Absorption against the heat of each bar tells how hot this mix must be fired.",
+        numbers={"bars": [len(sound), "bars"], "soak": [24, "h"], "to": [1, "g"]},
+        log=f'fieldbook set {case.address} bars.{first}.soaked_mass="… g"',
+        rests_on=("cold_absorption",),
+        settled_by="soaked_mass of each bar",
+    )
+
+
+@rule("temper-more", on=Mix, urgency=Urgency.BLOCKING, source=f"{FAO}; {ASSESS}", topic="body")
+def temper_more(case: Case) -> Iterator[Action]:
+    """The bars of the mix shrink more than 7 % in drying, and no batch is moulded of it yet."""
+    shrinkage = case.result("linear_drying_shrinkage")
+    if shrinkage is None or batches_of(case):
+        return
+    wide = shrinkage.plus_minus or 0.0
+    if shrinkage.number - wide <= 7:
+        return
+    sand = case.number("temper_for")
+    amount = case.say.mass(sand) if sand else ""
+    do = (
+        f"Add {amount} of dry sand to each {case.say.mass(100)} of dry mix, as a new mix with bars."
+        if sand
+        else "Make two new mixes with 1 part sand to 4 and to 3, and bars of each."
+    )
+    yield case.act(
+        "temper-more",
+        do,
+        f"Its bars shrink {percent(shrinkage.number)} in drying; above {percent(7)} bricks crack.",
+        numbers={
+            "shrinkage": [shrinkage.number, "%"],
+            "limit": [7, "%"],
+            **({"sand": [sand, "kg"]} if sand else {}),
+        },
+        log="fieldbook add mix … parts='[…]'",
+        rests_on=("linear_drying_shrinkage", "temper_for"),
+        settled_by="bars that shrink less, or a batch",
+    )
+
+
+@rule("size-the-mould", on=Mix, urgency=Urgency.BLOCKING, source=VILLAGE, topic="mould")
+def size_the_mould(case: Case) -> Iterator[Action]:
+    """A build wants bricks of this mix, its shrinkage is known and nothing is moulded yet."""
+    size = case.result("mould_size")
+    if size is None or batches_of(case) or not isinstance(size.value, list):
+        return
+    sides = [row["value"] / 1000 for row in size.value]
+    inside = " by ".join(case.say.length(side) for side in sides)
+    factor = size.extra.get("factor")
+    yield case.act(
+        "make-mould",
+        f"Make the mould {inside} inside.",
+        f"The brick shrinks from it, by a factor of {factor:.3f}, to the size the build wants."
+        if isinstance(factor, int | float)
+        else "The brick shrinks from it to the size the build wants.",
+        numbers={row["name"]: [row["value"], "mm"] for row in size.value},
+        log="fieldbook add batch … mould.length=… mould.width=… mould.height=…",
+        rests_on=("mould_size", "total_linear_shrinkage"),
+        settled_by="a batch of this mix",
+    )
+
+
+@rule("prove-with-fifty", on=Mix, urgency=Urgency.BLOCKING, source=VILLAGE, topic="next-step")
+def prove_with_fifty(case: Case) -> Iterator[Action]:
+    """The bars of the mix are fired and no brick of it is moulded yet: fifty first."""
+    fired = [b for b in case.entry.bars.values() if b.fired or b.fired_mass]
+    if not fired or batches_of(case) or too_fat(case):
+        return
+    yield case.act(
+        "mould-fifty",
+        "Mould 50 bricks of this mix, mark and weigh 3 of them, and fire them in a small kiln.",
+        f"{len(fired)} bars are fired; bars only screen, and bricks decide.",
+        numbers={"bricks": [50, "bricks"], "marked": [3, "bricks"]},
+        log=f'fieldbook add batch … mix="{case.entry.name}" moulded=… count=50',
+        settled_by="a batch of this mix",
+    )
+
+
+def too_fat(case: Case) -> bool:
+    """Whether the bars surely shrink more than 7 % in drying."""
+    shrinkage = case.result("linear_drying_shrinkage")
+    return shrinkage is not None and shrinkage.number - (shrinkage.plus_minus or 0.0) > 7
+
+
+@rule("mould-more", on=Mix, urgency=Urgency.BLOCKING, source=VILLAGE, topic="next-step")
+def mould_more(case: Case) -> Iterator[Action]:
+    """Bricks of this mix came out fit, and a build meant for it still lacks some."""
+    wanted = short_builds(case)
+    if not wanted or not batches_of(case) or waiting(case):
+        return
+    build, count = wanted[0]
+    made = min(count, day_count(case) * 5)
+    yield case.act(
+        "mould",
+        f"Mould {bricks(made)} of this mix for {build.title or build.name}.",
+        f"It lacks {bricks(count)}, and none of this mix is drying or waiting for the fire.",
+        numbers={"bricks": [made, "bricks"], "lacking": [count, "bricks"]},
+        log=f'fieldbook add batch … mix="{case.entry.name}" moulded=… count={made}',
+        rests_on=("firings_needed",),
+        settled_by="a batch of this mix",
+        reason=f"{build.name} lacks bricks",
+    )
+
+
+def short_builds(case: Case) -> list[tuple[Build, int]]:
+    """Builds meant for this mix that lack bricks, with how many."""
+    found = []
+    for build in case.context.notebook.of(Build):
+        review = case.context.review(build.address) if build.mix == case.entry.name else None
+        if review is None:
+            continue
+        needed = review.number("bricks_needed")
+        laid = sum(getattr(line, "laid", None) or 0 for line in build.log)
+        fit = review.number("bricks_fit") or 0.0
+        if needed and needed - laid - fit >= 1:
+            found.append((build, int(needed - laid - fit)))
+    return found
+
+
+def waiting(case: Case) -> bool:
+    """Whether bricks of this mix are unfired, or in a kiln."""
+    from fieldbook.advice.events import loads_of, phase_of, unfired
+
+    for batch in batches_of(case):
+        left = unfired(case.context, batch)
+        if left is None or left > 0:
+            return True
+        for firing, _ in loads_of(case.context, batch):
+            if phase_of(case.context, firing) != "unloaded":
+                return True
+    return False
+
+
+def day_count(case: Case) -> int:
+    """Bricks moulded in a day: as the maker set it, or 300, a lone hand's informal figure."""
+    practice: Any = case.context.notebook.settings.practice
+    return int(practice.moulded_per_day or 300) if practice else 300

@@ -1,0 +1,294 @@
+"""Bricks on test: which to take, soak and boil with their hours, bend, settle the grade."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.events import last
+from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.wording import bricks, listed
+from fieldbook.records import Specimen, Test
+
+C67 = "ASTM C67: five bricks, dried at 110 to 115 °C, 24 h cold soak, 5 h boil"
+ENOUGH = 5
+"""bricks, the sample of ASTM C67 and of IS 3495 for a small lot."""
+SOAK, BOIL = 24.0, 5.0
+COLD_ONLY = ("IS", "SS", "IQS", "ASTM C902")
+"""Standards whose limits are on the cold soak alone, by the first letters of their names."""
+
+
+def specimens(case: Case) -> dict[str, Specimen]:
+    """The bricks of a test."""
+    return dict(case.entry.specimens)
+
+
+def lacking(case: Case, *fields: str) -> list[str]:
+    """The bricks that none of these fields is noted of."""
+    rows = specimens(case).items()
+    return [name for name, brick in rows if not any(getattr(brick, f) for f in fields)]
+
+
+def standard_of(case: Case) -> str:
+    """The standard the test is graded by, of the test or of the notebook; empty without one."""
+    practice = case.context.notebook.settings.practice
+    return str(case.entry.standard or (practice and practice.standard) or "")
+
+
+def wants_boil(case: Case) -> bool:
+    """Whether the standard asks for the boil; where there is none the boil still tells frost."""
+    return not standard_of(case).startswith(COLD_ONLY)
+
+
+def under_way(case: Case, what: str) -> bool:
+    """Whether a soak or a boil began and did not end."""
+    began, ended = last(case.entry, what, "began"), last(case.entry, what, "ended")
+    return began is not None and (ended is None or ended.at < began.at)
+
+
+def next_step(case: Case) -> str | None:
+    """What the test asks for next: take, dry, soak, soaking, boil, boiling, break; None at its end.
+
+    One thing at a time, in the order in which bricks survive it: the break comes last.
+    """
+    if len(specimens(case)) < ENOUGH:
+        return "take"
+    for step, field, ongoing in (
+        ("dry", "dry_mass", ""),
+        ("soak", "soaked_mass", "soak"),
+        ("boil", "boiled_mass", "boil"),
+    ):
+        if step == "boil" and not wants_boil(case):
+            continue
+        if lacking(case, field):
+            return f"{ongoing}ing" if ongoing and under_way(case, ongoing) else step
+    broken = ("bending_load", "crushing_load", "lever")
+    return "break" if len(lacking(case, *broken)) == len(specimens(case)) else None
+
+
+def many(names: list[str]) -> str:
+    """`brick 3`, `bricks 1 and 2`, `5 bricks`."""
+    if len(names) > 3:
+        return bricks(len(names))
+    return f"brick{'' if len(names) == 1 else 's'} {listed(names)}"
+
+
+@rule(
+    "take-five",
+    on=Test,
+    urgency=Urgency.BLOCKING,
+    source=f"{C67}; drawn from all parts of the stack: IS 5454:1978",
+    topic="step",
+)
+def take_five(case: Case) -> Iterator[Action]:
+    """A test holds fewer than the five bricks that a grade asks for."""
+    have = len(specimens(case))
+    if next_step(case) != "take":
+        return
+    missing = ENOUGH - have
+    more = f"{missing} more bricks" if have else f"{ENOUGH} bricks"
+    yield case.act(
+        "take",
+        f"Take {more} without choosing, each from another place of the kiln, and number them.",
+        f"The test holds {bricks(have)}; a grade asks for {ENOUGH}; a mean of fewer says little.",
+        numbers={"bricks": [missing, "bricks"], "asked": [ENOUGH, "bricks"]},
+        log="#1 dry … kg",
+        settled_by="five specimens",
+    )
+
+
+@rule(
+    "dry-and-weigh",
+    on=Test,
+    urgency=Urgency.BLOCKING,
+    source=C67,
+    topic="step",
+)
+def dry_and_weigh(case: Case) -> Iterator[Action]:
+    """Specimens have no dry mass yet."""
+    if next_step(case) != "dry":
+        return
+    names = lacking(case, "dry_mass")
+    yield case.act(
+        "dry",
+        f"Dry {many(names)} 24 h at {case.say.temperature(110)}, cool them, and weigh each to 1 g.",
+        "All that a soak tells is counted from the dry mass.",
+        numbers={"time": [24, "h"], "temperature": [110, "degC"], "to": [1, "g"]},
+        log=f"#{names[0]} dry … kg",
+        rests_on=("cold_absorption",),
+        settled_by="dry_mass of each brick",
+    )
+
+
+@rule(
+    "start-soak",
+    on=Test,
+    urgency=Urgency.BLOCKING,
+    source=C67,
+    topic="step",
+)
+def start_soak(case: Case) -> Iterator[Action]:
+    """The bricks are weighed dry and not yet soaked."""
+    if next_step(case) != "soak":
+        return
+    names = lacking(case, "soaked_mass")
+    cold, warm = case.say.temperature(15), case.say.temperature(30)
+    yield case.act(
+        "soak",
+        f"Lay {many(names)} under clean water of {cold} to {warm} for 24 h.",
+        f"The mass gained in 24 h is the absorption; in at {case.say.clock(case.now)} is out at "
+        f"{case.say.clock(case.in_hours(SOAK))}.",
+        numbers={"soak": [SOAK, "h"], "coldest": [15, "degC"], "warmest": [30, "degC"]},
+        log="soak began",
+        rests_on=("cold_absorption",),
+        settled_by="soak began",
+    )
+
+
+@rule(
+    "end-soak",
+    on=Test,
+    urgency=Urgency.TIMED,
+    source=f"{C67}; weighed within 3 to 5 min of lifting",
+    topic="step",
+)
+def end_soak(case: Case) -> Iterator[Action]:
+    """Bricks are soaking: the hour at which they must be weighed."""
+    if next_step(case) != "soaking":
+        return
+    due = last(case.entry, "soak", "began").at + timedelta(hours=SOAK)
+    names = lacking(case, "soaked_mass")
+    yield case.act(
+        "weigh-soaked",
+        f"Lift {many(names)} at {case.say.clock(due)}, wipe each once, and weigh it within 5 min.",
+        "The soak is then 24 h; the limits hold for that and for no other time.",
+        when=due,
+        numbers={"soak": [SOAK, "h"], "within": [5, "min"]},
+        log=f"#{names[0]} soaked … kg",
+        rests_on=("cold_absorption",),
+        settled_by="soaked_mass of each brick",
+    )
+
+
+@rule(
+    "start-boil",
+    on=Test,
+    urgency=Urgency.BLOCKING,
+    source=C67,
+    topic="step",
+)
+def start_boil(case: Case) -> Iterator[Action]:
+    """The bricks are weighed soaked and the standard asks for the boil."""
+    if next_step(case) != "boil":
+        return
+    names = lacking(case, "boiled_mass")
+    yield case.act(
+        "boil",
+        f"Boil {many(names)} for 5 h, reach the boil within 1 h, and let them cool in the water.",
+        "Cold over boiled gain tells how much room frost has left, which no other test here does.",
+        numbers={"boil": [BOIL, "h"], "within": [1, "h"]},
+        log="boil began",
+        rests_on=("boiling_absorption", "saturation_coefficient"),
+        settled_by="boil began",
+    )
+
+
+@rule(
+    "end-boil",
+    on=Test,
+    urgency=Urgency.TIMED,
+    source=C67,
+    topic="step",
+)
+def end_boil(case: Case) -> Iterator[Action]:
+    """Bricks are boiling: the hour at which the fire is taken away."""
+    if next_step(case) != "boiling":
+        return
+    due = last(case.entry, "boil", "began").at + timedelta(hours=BOIL)
+    names = lacking(case, "boiled_mass")
+    yield case.act(
+        "weigh-boiled",
+        f"End the boil at {case.say.clock(due)}, cool {many(names)} in it, weigh within 5 min.",
+        "The boil is then 5 h, as the limits mean it.",
+        when=due,
+        numbers={"boil": [BOIL, "h"], "within": [5, "min"]},
+        log=f"#{names[0]} boiled … kg",
+        rests_on=("boiling_absorption",),
+        settled_by="boiled_mass of each brick",
+    )
+
+
+@rule(
+    "break-five",
+    on=Test,
+    urgency=Urgency.BLOCKING,
+    source="ASTM C67: centre load on a span, five dry bricks; a lever with a bucket does it too",
+    topic="step",
+)
+def break_five(case: Case) -> Iterator[Action]:
+    """Water is known and strength is not: bend five bricks."""
+    if next_step(case) != "break":
+        return
+    yield case.act(
+        "bend",
+        f"Dry the {bricks(len(specimens(case)))} again, lay each across {case.say.length(0.15)}, "
+        "and load its middle until it breaks.",
+        "Without a breaking load no grade that asks for strength can be given.",
+        numbers={"bricks": [len(specimens(case)), "bricks"], "span": [0.15, "m"]},
+        log=f"fieldbook set {case.address} specimens.1.span=… specimens.1.bending_load=…",
+        rests_on=("modulus_of_rupture",),
+        settled_by="a breaking load with its span, width and height",
+    )
+
+
+@rule(
+    "weigh-again-on-test",
+    on=Test,
+    urgency=Urgency.TIMED,
+    source="dry < soaked <= boiled, and hung below each of them; by the physics",
+    topic="step",
+)
+def weigh_again_on_test(case: Case) -> Iterator[Action]:
+    """The masses of a specimen contradict each other, so nothing is derived from them."""
+    wrong = case.fact("contradicting") or ()
+    if not wrong:
+        return
+    names = [str(name) for name in wrong]
+    yield case.act(
+        "weigh-again",
+        f"Weigh {many(names)} again, dry and soaked, and read the unit off the scale.",
+        f"The masses noted for {many(names)} cannot all be right; nothing is derived from them.",
+        numbers={"bricks": [len(names), "bricks"]},
+        log=f"#{names[0]} soaked … kg",
+        rests_on=("cold_absorption",),
+        settled_by="masses in the right order",
+        reason=f"masses of {listed(names)}",
+    )
+
+
+@rule(
+    "settle-grade",
+    on=Test,
+    urgency=Urgency.TEACHING,
+    source="a verdict within its own uncertainty of a limit is withheld (JCGM 100)",
+    topic="settle",
+)
+def settle_grade(case: Case) -> Iterator[Action]:
+    """A grade is withheld and one measurement would settle it."""
+    if next_step(case) is not None or case.review is None:
+        return
+    for verdict in case.review.verdicts:
+        if verdict.grade is not None or not verdict.settle:
+            continue
+        settle = verdict.settle.rstrip(".")
+        because = verdict.because[0] if verdict.because else "too little is known"
+        yield case.act(
+            "settle",
+            f"{settle[0].upper()}{settle[1:]}.",
+            f"{verdict.standard} gives no grade yet: {because}.",
+            log=f"fieldbook set {case.address} specimens.…",
+            settled_by=f"a grade under {verdict.standard}",
+            reason=f"{verdict.standard} {verdict.settle}",
+        )
+        return

@@ -1,0 +1,163 @@
+"""Amounts in the sentences of actions: in the maker's units, with clock times in their zone."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from fieldbook.quantities import convert, unit_sign
+from fieldbook.records import Settings
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def rounded(value: float, step: float) -> float:
+    """The nearest whole number of steps, halves away from zero."""
+    whole = int(abs(value) / step + 0.5) * step
+    return whole if value >= 0 else -whole
+
+
+def figures(value: float, step: float) -> str:
+    """A number to the nearest step, without digits the step does not carry."""
+    places = max(0, -_exponent(step))
+    text = f"{rounded(value, step):.{places}f}"
+    return text[1:] if text.startswith("-") and float(text) == 0 else text
+
+
+def _exponent(step: float) -> int:
+    return int(f"{step:e}".split("e")[1])
+
+
+class Wording:
+    """How one notebook likes its amounts said, as of one moment."""
+
+    def __init__(self, settings: Settings, now: datetime) -> None:
+        show = settings.show
+        self.units = {
+            name: getattr(show, name, None) for name in ("temperature", "length", "mass", "volume")
+        }
+        self.now = now.astimezone(_zone(settings.timezone, now))
+
+    def temperature(self, celsius: float) -> str:
+        """A temperature to the nearest 5; in both units where the maker has named none."""
+        return self._degrees(celsius, "degC", "degF", 5.0)
+
+    def difference(self, kelvin: float) -> str:
+        """A difference of temperature to the nearest degree, or 5 from 20 on."""
+        return self._degrees(kelvin, "delta_degC", "delta_degF", 5.0 if abs(kelvin) >= 20 else 1.0)
+
+    def rate(self, kelvin_per_hour: float) -> str:
+        """A climb or fall, `25 °C/h (45 °F/h)`."""
+        step = 5.0 if abs(kelvin_per_hour) >= 20 else 1.0
+        return self._degrees(kelvin_per_hour, "delta_degC", "delta_degF", step, "/h")
+
+    def _degrees(self, value: float, metric: str, us: str, step: float, tail: str = "") -> str:
+        chosen = self.units["temperature"]
+        shown = {
+            unit: f"{figures(convert(value, metric, unit), step)} {unit_sign(unit)}{tail}"
+            for unit in (metric, us)
+        }
+        if chosen == "degF":
+            return shown[us]
+        return shown[metric] if chosen else f"{shown[metric]} ({shown[us]})"
+
+    def mass(self, kilograms: float) -> str:
+        """A mass: two figures or more, in kg or g unless the maker likes another unit."""
+        chosen = self.units["mass"]
+        if chosen in (None, "kg", "g"):
+            return f"{_two(kilograms)} kg" if kilograms >= 1 else f"{_two(kilograms * 1000)} g"
+        return f"{_two(convert(kilograms, 'kg', chosen))} {unit_sign(chosen)}"
+
+    def energy(self, watt_hours: float) -> str:
+        """An energy of a battery in watt-hours."""
+        return f"{figures(watt_hours, 10 if watt_hours >= 100 else 1)} Wh"
+
+    def length(self, metres: float) -> str:
+        """A length to the millimetre, in metres from 2 m on."""
+        chosen = self.units["length"]
+        if chosen in (None, "mm", "m", "cm"):
+            return f"{figures(metres, 0.1)} m" if metres >= 2 else f"{figures(metres * 1000, 1)} mm"
+        value = convert(metres, "m", chosen)
+        return f"{figures(value, 0.1)} {unit_sign(chosen)}"
+
+    def volume(self, cubic_metres: float) -> str:
+        """A volume in litres, or cubic metres from 1 m³ on."""
+        chosen = self.units["volume"]
+        if chosen in (None, "l", "m3"):
+            if cubic_metres >= 1:
+                return f"{figures(cubic_metres, 0.1)} m³"
+            return f"{_two(cubic_metres * 1000)} l"
+        return f"{_two(convert(cubic_metres, 'm3', chosen))} {unit_sign(chosen)}"
+
+    def hours(self, hours: float) -> str:
+        """A span of time: `35 min`, `3 h 20 min`, `4 days`."""
+        minutes = hours * 60
+        if minutes < 20:
+            return f"{max(1, round(minutes))} min"
+        whole = int(rounded(minutes, 5))
+        if whole < 60:
+            return f"{whole} min"
+        if hours >= 48:
+            return f"{figures(hours / 24, 1)} days"
+        if hours >= 10:
+            return f"{figures(hours, 1)} h"
+        return f"{whole // 60} h {whole % 60} min" if whole % 60 else f"{whole // 60} h"
+
+    def clock(self, when: datetime) -> str:
+        """A moment: `14:10` today, `tomorrow 06:30`, `Thu 7 May 06:30`."""
+        local = when.astimezone(self.now.tzinfo)
+        time = f"{local.hour:02d}:{local.minute:02d}"
+        days = (local.date() - self.now.date()).days
+        near = {0: time, 1: f"tomorrow {time}", -1: f"yesterday {time}"}
+        return near.get(days) or f"{self.day(when)} {time}"
+
+    def day(self, when: datetime) -> str:
+        """A day: `today`, `tomorrow`, `Thu 7 May`."""
+        local = when.astimezone(self.now.tzinfo)
+        days = (local.date() - self.now.date()).days
+        if days in (0, 1):
+            return ("today", "tomorrow")[days]
+        year = f" {local.year}" if abs(days) > 300 else ""
+        return f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}{year}"
+
+    def at_hour(self, day: datetime, hour: int) -> datetime:
+        """The moment of one hour of the day on the day of another moment."""
+        local = day.astimezone(self.now.tzinfo)
+        return local.replace(hour=hour, minute=0, second=0, microsecond=0)
+
+    def next_hour(self, hour: int) -> datetime:
+        """The next time the clock shows this hour."""
+        moment = self.at_hour(self.now, hour)
+        return moment if moment >= self.now else moment + timedelta(days=1)
+
+
+def _zone(name: str | None, now: datetime) -> tzinfo | None:
+    try:
+        return ZoneInfo(name) if name else now.tzinfo
+    except (ValueError, ZoneInfoNotFoundError):
+        return now.tzinfo
+
+
+def _two(value: float) -> str:
+    """At least two figures: `2.5`, `25`, `250`."""
+    if value >= 10:
+        return figures(value, 1 if value < 100 else 5)
+    return figures(value, 0.1)
+
+
+def bricks(count: int) -> str:
+    """`1 brick`, `180 bricks`."""
+    return f"{count} brick" if count == 1 else f"{count} bricks"
+
+
+def percent(value: float, step: float = 0.1) -> str:
+    """`3.4 %`; whole per cent from 20 on."""
+    return f"{figures(value, 1 if abs(value) >= 20 else step)} %"
+
+
+def listed(words: list[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

@@ -1,0 +1,109 @@
+"""Rules on bricks that are drying: when each speaks and when it keeps silent."""
+
+import pytest
+
+from fieldbook.advice.results import Result
+from tests.advice.build_records import State, ask, at, result
+
+HEAD = """
+mix = "plain"
+moulded = "2026-04-28 12:00"
+count = 180
+"""
+MARKED = '[marked]\n"1" = { mass = "3.25 kg" }\n"2" = { mass = "3.30 kg" }\n'
+PLAIN = 'parts = [{ clay = "pit", mass = "10 kg" }]\n'
+PLANNED = {"firings/may": 'kiln = "small"\nload = [{ batch = "april" }]\n'}
+
+
+def batch(log: str = "", head: str = HEAD + MARKED, **more: object) -> State:
+    files = {"batches/april": f"{head}\n[log]\n{log}", "mixes/plain": PLAIN}
+    files.update(more.pop("files", {}))  # type: ignore[arg-type]
+    return State(on="batches/april", files=files, **more)  # type: ignore[arg-type]
+
+
+def moisture(value: float, **each: float) -> Result:
+    return Result(name="moisture", value=value, unit="%", each=each)
+
+
+WEIGHED = '"2026-05-02 12:00" = { brick = "1", mass = "3.0 kg" }\n'
+READY = Result(
+    name="ready",
+    value="2026-05-09T12:00:00-05:00",
+    unit="time",
+    interval=("2026-05-07T12:00:00-05:00", "2026-05-12T12:00:00-05:00"),
+)
+
+SPEAKS = {
+    "mark-bricks": batch(head=HEAD),
+    "weigh": batch(WEIGHED, results={"moisture": moisture(12.0), "drying_rate": (0.2, "%/h")}),
+    "weigh-again": batch(facts={"suspect_bricks": ("2",)}),
+    "dry-a-piece": batch(
+        results={"moisture": Result(name="moisture", value=None, unit="%", needs=("oven_dry",))}
+    ),
+    "dry-slower": batch(results={"drying_stage": "shrinking", "drying_rate": (0.8, "%/h")}),
+    "dry-faster": batch(results={"moisture": moisture(14.0), "drying_rate": (0.01, "%/h")}),
+    "lay-flat": batch(
+        '"2026-05-03 06:00" = { rain = true }\n', results={"moisture": moisture(18.0)}
+    ),
+    "cover-from-frost": batch(
+        '"2026-05-02 18:00" = { frost = true }\n', results={"moisture": moisture(9.0)}
+    ),
+    "fire-batch": batch(results={"moisture": moisture(2.1, **{"1": 2.0, "2": 2.4})}),
+    "as-dry-as-air": batch(results={"moisture": moisture(4.2)}, facts={"air_dry": True}),
+    "ready-soon": batch(results={"ready": READY, "moisture": moisture(8.0)}),
+}
+
+SILENT = {
+    "mark-bricks": batch(),
+    "weigh": batch(WEIGHED, results={"moisture": moisture(2.5)}),
+    "weigh-again": batch(),
+    "dry-a-piece": batch(results={"moisture": moisture(12.0)}),
+    "dry-slower": batch(results={"drying_stage": "shrinking", "drying_rate": (0.2, "%/h")}),
+    "dry-faster": batch(results={"moisture": moisture(14.0), "drying_rate": (0.1, "%/h")}),
+    "lay-flat": batch(
+        '"2026-05-03 06:00" = { rain = true }\n"2026-05-03 07:00" = { covered = true }\n',
+        results={"moisture": moisture(18.0)},
+    ),
+    "cover-from-frost": batch(
+        '"2026-05-02 18:00" = { frost = true }\n', results={"moisture": moisture(2.0)}
+    ),
+    "fire-batch": batch(files=PLANNED, results={"moisture": moisture(2.1)}),
+    "as-dry-as-air": batch(results={"moisture": moisture(4.2)}),
+    "ready-soon": batch(results={"ready": READY, "moisture": moisture(2.0)}),
+}
+
+
+def test_a_brick_is_weighed_when_its_water_has_moved_enough_to_show():
+    (action,) = ask("weigh", SPEAKS["weigh"])
+    # (12 - 3)/4 = 2.25 % at 0.2 %/h: 11.25 h after the last weighing
+    assert action.when == at("2026-05-02 23:15")
+    assert action.why.startswith("Overdue by 13 h: at 4.8 % a day")
+
+
+def test_the_wettest_brick_decides_whether_a_batch_is_dry():
+    wet = batch(results={"moisture": moisture(2.1, **{"1": 2.0, "2": 3.4})})
+    assert not ask("fire-batch", wet)
+
+
+def test_the_makers_own_target_replaces_the_usual_one():
+    state = batch(
+        head=HEAD + 'target_moisture = "5 %"\n' + MARKED, results={"moisture": moisture(4.5)}
+    )
+    (action,) = ask("fire-batch", state)
+    assert action.numbers["target"] == [5.0, "%"]
+
+
+def test_bricks_in_a_lit_kiln_are_no_longer_drying():
+    lit = 'kiln = "small"\nload = [{ batch = "april" }]\n[log]\n"2026-05-03 06:00" = { event = "lit" }\n'
+    assert not ask("mark-bricks", batch(head=HEAD, files={"firings/may": lit}))
+
+
+@pytest.mark.parametrize("cracked", [1, 4])
+def test_cracks_while_shrinking_ask_for_slower_drying_whatever_the_rate(cracked):
+    log = f'"2026-05-03 08:00" = {{ cracked = {cracked} }}\n'
+    (action,) = ask("dry-slower", batch(log, results={"drying_stage": "shrinking"}))
+    assert action.numbers == {"cracked": [cracked, "bricks"]}
+
+
+def test_results_of_a_state_are_those_it_names():
+    assert result("ready", READY).value == READY.value
