@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.calc.uncertainty import Instruments
 from fieldbook.records import Entry, Notebook
@@ -22,6 +22,8 @@ class Context:
     instruments: Instruments
     _reviews: dict[str, Review] = field(default_factory=dict, repr=False)
     _in_hand: set[str] = field(default_factory=set, repr=False)
+    shared: dict[str, Any] = field(default_factory=dict, repr=False)
+    """What is worked out once for the whole notebook, such as the stock."""
 
     @classmethod
     def of(cls, notebook: Notebook, now: datetime) -> Context:

@@ -26,15 +26,16 @@ def sample(
     formula: Any = None,
     *,
     method: str = "",
-    high_is_bad: bool = False,
+    limit: str = "",
     extra: Mapping[str, Any] | None = None,
     **more: Any,
 ) -> Result:
     """The mean of some bricks, each beside it, with what the sample says of the rest.
 
-    `plus_minus` is that of measuring the mean: what all readings share stays whole in it, what
-    is independent from brick to brick grows less with their number. A brick that was not measured
-    is left out of `each`; one whose readings contradict each other stands there as None.
+    `limit` is `lower` or `both` where a limit for single bricks is wanted. `plus_minus` is that
+    of measuring the mean: what all readings share stays whole in it, what is independent from
+    brick to brick grows less with their number. A brick that was not measured is left out of
+    `each`; one whose readings contradict each other stands there as None.
     """
     known = {brick: part for brick, part in bricks.items() if part.there}
     words = told(formula, method)
@@ -62,7 +63,7 @@ def sample(
         from_=lines_of(inputs),
         inputs=inputs,
         budget=shares(mean),
-        extra={**(extra or {}), **limits(values, high_is_bad)},
+        extra={**(extra or {}), **limits(values, limit)},
         **{**scatter(values), **words, **more},
     )
 
@@ -75,12 +76,12 @@ def scatter(values: list[float]) -> dict[str, Any]:
     return {"sd": standard_deviation(values), "interval": (interval.low, interval.high)}
 
 
-def limits(values: list[float], high_is_bad: bool = False) -> dict[str, Any]:
-    """What 90 of 100 such bricks exceed (or stay below) at 95 in 100, both stated."""
-    if len(values) < 2:
+def limits(values: list[float], wanted: str = "lower") -> dict[str, Any]:
+    """What 90 of 100 such bricks exceed (`lower`) or stay below (`both`) at 95 in 100, stated."""
+    if len(values) < 2 or not wanted:
         return {}
     stated = {"limit_share": SHARE, "limit_confidence": CONFIDENCE}
     found = {"lower_limit": lower_limit(values, SHARE, CONFIDENCE)}
-    if high_is_bad:
+    if wanted == "both":
         found["upper_limit"] = upper_limit(values, SHARE, CONFIDENCE)
     return {**found, **stated}

@@ -181,7 +181,7 @@ def exact(value: float) -> UFloat:
 
 def is_uncertain(value: Value) -> bool:
     """Tell a number with uncertainty from a float or an array."""
-    return hasattr(value, "std_dev")
+    return hasattr(type(value), "std_dev")  # asked of the type: the value would work it out
 
 
 def nominal(value: Value) -> Any:

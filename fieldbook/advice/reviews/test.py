@@ -109,6 +109,7 @@ def _add(
     **more: Any,
 ) -> Result:
     """Take up a sample; where nothing is known of it, with what it needs or why not."""
+    more.setdefault("limit", "lower")
     result = sample(name, each or {"": missing("specimens")}, unit, formula, **more)
     if not result.known and any(not part.there and not part.needs for part in each.values()):
         result = result.but(because="the weighings contradict each other")
@@ -135,16 +136,16 @@ def _absorption(
     formula = absorption.water_absorption
     _add(
         review, "cold_absorption", _each(bricks, taken_up("soaked_mass")), "%", formula,
-        method=f"mass gain over dry mass, {_for(soak)} cold", high_is_bad=True, extra=_span(soak),
+        method=f"mass gain over dry mass, {_for(soak)} cold", limit="both", extra=_span(soak),
     )  # fmt: skip
     _add(
         review, "boiling_absorption", _each(bricks, taken_up("boiled_mass")), "%", formula,
-        method=f"mass gain over dry mass, {_for(boil)} boiling", high_is_bad=True,
+        method=f"mass gain over dry mass, {_for(boil)} boiling", limit="both",
         extra=_span(boil),
     )  # fmt: skip
     _add(
         review, "saturation_coefficient", _each(bricks, coefficient), "1",
-        absorption.saturation_coefficient, high_is_bad=True,
+        absorption.saturation_coefficient, limit="both",
     )  # fmt: skip
 
 
@@ -171,7 +172,7 @@ def _pores(review: Review, bricks: dict[str, Brick], true_density: Known) -> Non
     bulk = _each(hung, by(absorption.bulk_density))
     _add(
         review, "apparent_porosity", _each(hung, by(absorption.apparent_porosity)), "%",
-        absorption.apparent_porosity, high_is_bad=True, **told,
+        absorption.apparent_porosity, limit="both", **told,
     )  # fmt: skip
     _add(review, "bulk_density", bulk, "g/cm³", absorption.bulk_density, **told)
     _add(
@@ -194,7 +195,7 @@ def _true_porosity(
         return work(absorption.true_porosity, bulk=bulk[brick.name], true_density=true_density)
 
     each = _each(hung, find)
-    _add(review, "true_porosity", each, "%", absorption.true_porosity, high_is_bad=True)
+    _add(review, "true_porosity", each, "%", absorption.true_porosity, limit="both")
     denser = [name for name, part in bulk.items() if part.there and not each[name].there]
     if denser and true_density.there:
         review.question_at(
