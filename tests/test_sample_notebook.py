@@ -132,7 +132,7 @@ def test_batches_stand_at_every_stage(context: Context) -> None:
 
 @pytest.mark.parametrize(
     ("name", "least", "most"),
-    [("2026-08-a", 2.2, 3.2), ("2026-08-b", 2.0, 4.0), ("2026-08-c", 4.0, 11.0),
+    [("2026-08-a", 2.0, 3.0), ("2026-08-b", 2.0, 4.0), ("2026-08-c", 4.0, 11.0),
      ("2026-09-a", 15.0, 20.0), ("2026-09-b", 23.0, 25.0)],
 )  # fmt: skip
 def test_moisture_tells_the_stage_of_drying(
@@ -270,7 +270,8 @@ def test_one_clay_black_and_clear_by_the_hours_given_to_oxidation(context: Conte
     for name in ("2026-07-25", "2026-08-22"):
         read = curves(entries(context, Firing)[name], until="peak")
         hours[name] = max(time_above(curve, 550.0) for curve in read.values())
-    assert hours["2026-07-25"] < 6 < 18 < hours["2026-08-22"]
+    assert hours["2026-07-25"] < 6
+    assert hours["2026-08-22"] > 18
 
 
 @pytest.mark.parametrize("name", OUTCOMES)

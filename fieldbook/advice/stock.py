@@ -220,7 +220,18 @@ def _take_unloaded(stock: Stock, firing: Firing, context: Context) -> None:
         bricks = stock.batches.get(name or "")
         if bricks is not None:
             bricks.lots.append(lot)
-            bricks.fired += max(sum(lot.came_out.values()), _loaded(firing, name))
+            came = sum(lot.came_out.values()) - _refired(firing, name, context)
+            bricks.fired += max(came, _loaded(firing, name))
+
+
+def _refired(firing: Firing, batch: str | None, context: Context) -> int:
+    """Bricks of a batch that had been fired before they were set in this firing."""
+    count = 0
+    for load in firing.load if batch else ():
+        before = context.notebook.entry(f"firings/{load.refired}") if load.refired else None
+        if isinstance(before, Firing) and batch in {earlier.batch for earlier in before.load}:
+            count += load.count or 0
+    return count
 
 
 def _outcomes(row_: Unloaded) -> Iterator[tuple[str, int]]:
