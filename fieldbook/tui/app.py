@@ -90,7 +90,7 @@ class Screen(Doings, App[int]):
         self._take_up_draft()
         self._listen_for_the_end()
         self.read_again()
-        self.set_interval(WATCH_EVERY, self.watch)
+        self.set_interval(WATCH_EVERY, self.watch_files)
         self.set_interval(LOOK_AGAIN, self.read_again)
 
     @property
@@ -124,7 +124,7 @@ class Screen(Doings, App[int]):
         await super().on_event(event)
 
     def _took_key(self, event: events.Key) -> bool:
-        if not self.is_mounted(Prompt):
+        if not (self.screen_stack and self.screen.query(Prompt)):
             return False
         if self.prompt.line.has_focus:
             return self._took_prompt_key(event)
@@ -149,10 +149,6 @@ class Screen(Doings, App[int]):
                 self.do(key.does)
                 return True
         return False
-
-    def is_mounted(self, kind: type) -> bool:
-        """Whether a widget is there yet."""
-        return bool(self.screen_stack) and bool(self.screen.query(kind))
 
     # Reading. Beside the screen, one at a time.
 
@@ -287,7 +283,7 @@ class Screen(Doings, App[int]):
 
     # The files, and the terminal.
 
-    def watch(self) -> None:
+    def watch_files(self) -> None:
         """See whether files changed, and whether the terminal is still there."""
         if hung_up():
             self.leave()

@@ -36,7 +36,6 @@ class BrickMap(Static):
             # The station in view stands in brackets: meaning is never in colour alone.
             left, right = ("[", "]") if is_here else (" ", "")
             words += Content.styled(f"{left}{word}{right}", "bold" if is_here else "")
-            words += Content("" if is_here else "")
             numbers += Content.styled(f" {number}", "bold")
             numbers += Content(" " if is_here else "")
         return Content("\n").join([words, numbers])

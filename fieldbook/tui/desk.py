@@ -94,7 +94,7 @@ class Desk:
         found: Stamp = {}
         for name in ("", *FOLDERS):
             try:
-                with os.scandir(os.path.join(self.folder, name)) as listing:
+                with os.scandir(Path(self.folder, name)) as listing:
                     for item in listing:
                         if item.name.endswith(".toml"):
                             status = item.stat(follow_symlinks=False)
@@ -107,5 +107,3 @@ class Desk:
     def is_there(self) -> bool:
         """Whether the notebook is still where it was."""
         return (Path(self.folder) / SETTINGS_FILE).exists()
-
-

@@ -79,6 +79,23 @@ class Doings:
         if item and item.address:
             self.push(sheet_for(item.address))
 
+    def do_all(self: Any) -> None:
+        """All that is recorded and derived of the firing in view."""
+        from fieldbook.tui.entry_sheet import EntrySheet
+
+        self.push(EntrySheet(self.sheet.address))
+
+    def do_fire(self: Any) -> None:
+        """The firing under way."""
+        from fieldbook.tui.firing_sheet import FiringSheet
+
+        for name in ("in the kiln", "cooling"):
+            for station in self.look.stations if self.look else ():
+                if station.name == name and station.entries:
+                    self.push(FiringSheet(station.entries[-1]))
+                    return
+        self.say("no fire is burning, and nothing cools")
+
     def do_text(self: Any) -> None:
         """Show the file itself."""
         from fieldbook.tui.entry_sheet import FileSheet

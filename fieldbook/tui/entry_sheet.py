@@ -11,6 +11,10 @@ from fieldbook.tui.sheet import Paper, Sheet
 
 def sheet_for(address: str) -> Sheet:
     """The sheet that shows an entry."""
+    if address.startswith("firings/"):
+        from fieldbook.tui.firing_sheet import FiringSheet
+
+        return FiringSheet(address)
     return EntrySheet(address)
 
 

@@ -182,4 +182,3 @@ class Prompt(Vertical):
         self.line.value = f"{text}; {self.text}" if self.text.strip() else text
         self.line.cursor_position = len(self.line.value)
         self.name_entry()
-

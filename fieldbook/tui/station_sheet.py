@@ -38,9 +38,12 @@ class StationSheet(Sheet):
 
     def page(self, look: Look, paper: Paper) -> Page:
         """Entries with bricks here first, then the others."""
-        station = next((s for s in look.stations if s.name == self.station), Station(self.station))
+        found = (each for each in look.stations if each.name == self.station)
+        station = next(found, Station(self.station))
         here = list(station.entries)
-        others = [a for a in look.context.notebook.addresses if a.split("/")[0] in KINDS[self.station]]
+        others = [
+            a for a in look.context.notebook.addresses if a.split("/")[0] in KINDS[self.station]
+        ]
         rows: list[Row] = []
         items: list[Item] = []
         is_of_bricks = self.station not in ("clays", "mixes", "builds")

@@ -1,0 +1,273 @@
+"""A firing while it burns: the plot, and in a few lines what matters at the kiln."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Any, NamedTuple
+
+from fieldbook.advice.results import Result
+from fieldbook.advice.review import Review
+from fieldbook.quantities import convert
+from fieldbook.report.plot import Curve, Frame, plot
+from fieldbook.report.units import Units, clock
+
+MOST_POINTS = 400
+"""Points of a curve that are drawn; more would fall on the same dots."""
+LEAST_SPAN = 1.0
+"""Hours the clock axis spans at least."""
+
+
+class Said(NamedTuple):
+    """One line at the kiln: what it is about, what is said, whether it is a warning."""
+
+    about: str
+    text: str
+    is_warning: bool = False
+
+
+def fire_lines(review: Review, units: Units, now: datetime) -> list[Said]:
+    """What matters now, the most urgent first. Where a reading is overdue, less is said."""
+    overdue = review.facts.get("overdue_since")
+    lines = [*_reading(review, now), *_phase(review, now), *_inside(review, units)]
+    if not overdue:
+        lines += [*_climb(review, units), *_to_go(review, units, now)]
+    return [*lines, *_left(review, units), *_stages(review), *_fuel(review, units)]
+
+
+def _reading(review: Review, now: datetime) -> Iterator[Said]:
+    due = review.get("next_reading")
+    overdue, last = review.facts.get("overdue_since"), review.facts.get("last_reading")
+    if overdue is not None:
+        known = f"; what follows is as of {clock(last, now)}" if last else ""
+        yield Said("READING", f"OVERDUE since {clock(overdue, now)}{known}", True)
+    elif due is not None:
+        at = datetime.fromisoformat(str(due.value))
+        every = due.extra.get("every")
+        yield Said(
+            "reading", f"next at {clock(at, now)}" + (f", every {_span(every)}" if every else "")
+        )
+
+
+def _phase(review: Review, now: datetime) -> Iterator[Said]:
+    phase = review.facts.get("phase", "")
+    lit = review.facts.get("events", {}).get("lit")
+    text = str(phase)
+    if lit is not None and phase != "unloaded":
+        text += f", lit {clock(lit, now)}, {_span((now - lit).total_seconds() / 3600)} ago"
+    if text:
+        yield Said("fire", text)
+
+
+def _inside(review: Review, units: Units) -> Iterator[Said]:
+    face, core = review.get("face_temperature"), review.get("core_temperature")
+    parts = []
+    for name, result in (("face", face), ("core", core)):
+        if result is not None:
+            parts.append(f"{name} {_bounded(result, units)}")
+    lag = review.get("lag")
+    if lag is not None:
+        parts.append(f"lag {_bounded(lag, units)}")
+    if parts:
+        place = face.extra.get("place") if face else None
+        yield Said("brick", ", ".join(parts) + (f" ({place}, the coldest)" if place else ""))
+
+
+def _climb(review: Review, units: Units) -> Iterator[Said]:
+    for word in ("climb", "fall"):
+        rate, allowed = review.get(word), review.get(f"allowed_{word}")
+        if rate is None and allowed is None:
+            continue
+        parts = [units.say(rate.number, rate.unit, rate.plus_minus) if rate else "not known yet"]
+        too_fast = False
+        if allowed is not None:
+            limit = review.get(f"{word}_is_limited_by")
+            why = f" ({limit.value})" if limit else ""
+            parts.append(f"allowed {units.say(allowed.number, allowed.unit, 5.0)}{why}")
+            too_fast = rate is not None and rate.number > allowed.number
+        yield Said(word, ", ".join(parts) + (": TOO FAST" if too_fast else ""), too_fast)
+
+
+def _to_go(review: Review, units: Units, now: datetime) -> Iterator[Said]:
+    left, work = review.get("time_left"), review.get("heat_work_left")
+    parts = []
+    if left is not None and isinstance(left.value, int | float):
+        parts.append(f"{_span(left.number)} left in the stage")
+        to_peak = left.extra.get("to_peak") or left.extra.get("to_the_peak")
+        if isinstance(to_peak, int | float):
+            parts.append(f"{_span(float(to_peak))} to the peak")
+    if work is not None:
+        parts.append(f"heat-work left {units.say(work.number, work.unit, work.plus_minus)}")
+    if parts:
+        yield Said("to go", ", ".join(parts))
+
+
+def _left(review: Review, units: Units) -> Iterator[Said]:
+    parts = []
+    for name, word in (
+        ("free_water_left", "free water"),
+        ("bound_water_left", "bound water"),
+        ("carbon_left", "carbon"),
+    ):
+        result = review.get(name)
+        if result is not None:
+            parts.append(f"{word} {_share(result)}")
+    if parts:
+        yield Said("in core", ", ".join(parts))
+
+
+def _share(result: Result) -> str:
+    """A part left, as a percentage with its bounds."""
+    scale = 100.0 if result.unit in ("1", None, "") else 1.0
+    low, high = result.low, result.high
+    if low is None or high is None:
+        return f"{result.number * scale:.0f} %"
+    low, high = low * scale, high * scale
+    if high < 1:
+        return "gone"
+    digits = 1 if high < 10 and scale == 1.0 else 0
+    return f"{low:.{digits}f} to {high:.{digits}f} %"
+
+
+def _stages(review: Review) -> Iterator[Said]:
+    stages = review.get("stages")
+    if stages is None or not isinstance(stages.value, list):
+        return
+    parts = []
+    for stage in stages.value:
+        state = stage.get("state")
+        if state and state not in ("ahead", "later", "to come"):
+            hot = " at the coldest, over at the hottest" if (
+                stage.get("over_at_hottest") and not stage.get("over")
+            ) else ""  # fmt: skip
+            parts.append(f"{stage['name']} {state}{hot}")
+    if parts:
+        yield Said("stages", "; ".join(parts))
+
+
+def _fuel(review: Review, units: Units) -> Iterator[Said]:
+    used, to_go = review.get("fuel_used"), review.get("fuel_to_go")
+    parts = []
+    if used is not None:
+        parts.append(f"{units.say(used.number, used.unit, used.plus_minus)} put on")
+    if to_go is not None:
+        parts.append(f"{_bounded(to_go, units)} to go{_measure(to_go)}")
+    if parts:
+        yield Said("wood", ", ".join(parts))
+    battery = review.get("battery")
+    if battery is not None:
+        yield Said("battery", ", ".join(_battery(battery, units)))
+
+
+def _measure(result: Result) -> str:
+    amount, name = result.extra.get("measure"), result.extra.get("measure_name")
+    return f" (about {amount:.0f} {name})" if amount and name else ""
+
+
+def _battery(battery: Result, units: Units) -> Iterator[str]:
+    yield f"needs {_bounded(battery, units)}"
+    holds, charge = battery.extra.get("holds"), battery.extra.get("charge")
+    if holds:
+        yield f"holds {units.say(holds, 'Wh')}" + (
+            "" if battery.extra.get("enough") else ": TOO LITTLE"
+        )
+    if charge is not None:
+        yield f"last read {charge:.0f} %"
+
+
+def _bounded(result: Result, units: Units) -> str:
+    half = result.plus_minus
+    if result.low is None or result.high is None:
+        return units.say(result.number, result.unit, half)
+    half = max((result.high - result.low) / 2, 1e-9)
+    low, high = (units.say(end, result.unit, half) for end in (result.low, result.high))
+    said = units.say(result.number, result.unit, half)
+    return said if low == high else f"{said} ({_bare(low, high)} to {high})"
+
+
+def _bare(low: str, high: str) -> str:
+    """The lower bound without its unit, where it is that of the upper one."""
+    number, _, unit = low.partition(" ")
+    return number if high.endswith(f" {unit}") else low
+
+
+def _span(hours: float) -> str:
+    """A span of time as people say it."""
+    minutes = round(hours * 60)
+    if minutes < 120:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60:02d}" if minutes < 2880 else f"{hours / 24:.1f} days"
+
+
+def fire_plot(
+    review: Review, units: Units, now: datetime, width: int, height: int, *, ascii_only: bool
+) -> list[str]:
+    """Face and core at the coldest place, and the plan, over clock time; empty without any."""
+    unit = units.of.get("temperature") or "degC"
+    origin = getattr(review.model, "origin", now).astimezone(now.tzinfo)
+    curves = [*_plan_curve(review, origin, unit), *_state_curves(review, unit)]
+    if not curves or height < 5 or width < 30:
+        return []
+    first = min(float(curve.hours[0]) for curve in curves)
+    last = max(*(float(curve.hours[-1]) for curve in curves), first + LEAST_SPAN)
+    top = max(max(curve.values) for curve in curves)
+    frame = Frame(origin, first, last, convert(0.0, "degC", unit), top * 1.04, width, height - 1)
+    rows = plot(curves, frame, ascii_only=ascii_only)
+    return [*rows, " " * 7 + _legend(curves, unit, ascii_only=ascii_only)]
+
+
+def _legend(curves: list[Curve], unit: str, *, ascii_only: bool) -> str:
+    said = [{"degC": "°C", "degF": "°F"}.get(unit, unit) if not ascii_only else unit[3:]]
+    for curve in curves:
+        said.append(f"{_sample(curve, ascii_only=ascii_only)} {curve.name}")
+    return "   ".join(said)
+
+
+def _sample(curve: Curve, *, ascii_only: bool) -> str:
+    if curve.is_marks or ascii_only:
+        return curve.letter
+    return {(1, 0): "⠤⠤⠤", (1, 2): "⠄⠠⠀⠄"}.get(curve.pattern, "⠤⠀⠤")
+
+
+def _state_curves(review: Review, unit: str) -> Iterator[Curve]:
+    state = getattr(review.model, "state", None)
+    if state is None or not state.places:
+        return
+    cold = state.coldest
+    every = max(1, len(cold.time) // MOST_POINTS)
+    hours = [*cold.time[::every], cold.time[-1]]
+    for name, pattern, letter in (("face", (1, 0), "#"), ("core", (1, 2), "o")):
+        middle = getattr(cold, name)[1]
+        values = [*middle[::every], middle[-1]]
+        yield Curve(name, _floats(hours), _in(values, unit), pattern, letter)
+    yield from _readings(review, cold.place, unit)
+
+
+def _readings(review: Review, place: str, unit: str) -> Iterator[Curve]:
+    found = getattr(review.model, "readings", {}).get(place) or ()
+    if found:
+        values = _in([reading.value for reading in found], unit)
+        name = f"read at {place}" if place else "read"
+        yield Curve(name, [float(r.hours) for r in found], values, letter="x", is_marks=True)
+
+
+def _plan_curve(review: Review, origin: datetime, unit: str) -> Iterator[Curve]:
+    plan = review.get("plan")
+    if plan is None or not isinstance(plan.value, list) or not plan.value:
+        return
+    hours: list[float] = []
+    values: list[Any] = []
+    for step in plan.value:
+        for moment, value in ((step["from"], step["start"]), (step["to"], step["end"])):
+            at = datetime.fromisoformat(moment) - origin
+            hours.append(at / timedelta(hours=1))
+            values.append(value)
+    yield Curve("plan", hours, _in(values, unit), (4, 4), ".")
+
+
+def _in(values: list[Any], unit: str) -> list[float]:
+    return [convert(float(value), "degC", unit) for value in values]
+
+
+def _floats(values: list[Any]) -> list[float]:
+    return [float(value) for value in values]
