@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.firing_load import Loaded, load_of
@@ -38,8 +39,10 @@ class FiringCase:
     """The brick that stands for each place that was read."""
     state: FiringState | None = None
     """At every place that was read; None where nothing was."""
-    evidence: dict[str, list[object]] = field(default_factory=dict)
-    """What was seen beside the thermometer, by place."""
+    seen: list[Any] = field(default_factory=list)
+    """What was seen beside the thermometer: glow, cones, draw bricks, settling."""
+    lit: datetime | None = None
+    """When it was lit, where a line or the first fuel says so."""
 
     @property
     def now(self) -> float:
@@ -111,6 +114,11 @@ class FiringCase:
         at = self.log.origin + timedelta(hours=hours)
         return at.astimezone(self.context.now.tzinfo).replace(microsecond=0)
 
+    def look_again(self) -> None:
+        """Find the phase anew, after readings were added to the log."""
+        notebook = self.context.notebook
+        self.timeline = timeline_of(self.firing, notebook, self.timeline.events, self.log)
+
     def add(self, result: Result) -> Result:
         """Take up one derived value."""
         return self.review.add(result)
@@ -149,8 +157,9 @@ def case_of(review: Review, context: Context) -> FiringCase:
         context=context,
         firing=firing,
         kiln=kiln if isinstance(kiln, Kiln) else None,
-        loaded=load_of(firing, context),
+        loaded=load_of(firing, context, events.lit),
         log=log,
+        lit=lit,
         timeline=timeline_of(firing, context.notebook, events, log),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -160,9 +161,9 @@ def _minerals(lot: Lot) -> Three:
     return (shares[0], shares[1], shares[2])
 
 
-def load_of(firing: Firing, context: Context) -> Loaded:
-    """The load of a firing with all that batches, mixes and clays tell of it."""
-    lots = tuple(_lot(firing, context, i, item) for i, item in enumerate(firing.load))
+def load_of(firing: Firing, context: Context, lit: datetime | None = None) -> Loaded:
+    """The load of a firing with all that batches, mixes and clays tell of it, as it was lit."""
+    lots = tuple(_lot(firing, context, i, item, lit) for i, item in enumerate(firing.load))
     bench = firing.setting.bench if firing.setting else None
     limit, limit_from = _peak_limit(lots, context)
     needs = []
@@ -180,10 +181,10 @@ def load_of(firing: Firing, context: Context) -> Loaded:
     )
 
 
-def _lot(firing: Firing, context: Context, index: int, item: Load) -> Lot:
+def _lot(firing: Firing, context: Context, index: int, item: Load, lit: datetime | None) -> Lot:
     path = f"load.{index + 1}"
     batch = _batch_of(item, context)
-    review = context.review(batch.address) if batch else None
+    review = _reviewed(batch, context, lit) if batch else None
     mix = context.notebook.entry(f"mixes/{batch.mix}") if batch and batch.mix else None
     mix = mix if isinstance(mix, Mix) else None
     sides, size_from = _sides(batch, review)
@@ -199,6 +200,18 @@ def _lot(firing: Firing, context: Context, index: int, item: Load) -> Lot:
         item, path, batch, mix, sides, size_from, moisture, source, known,
         mass, half, mass_from, loss, carbon, carbonate, refired,
     )  # fmt: skip
+
+
+def _reviewed(batch: Batch, context: Context, lit: datetime | None) -> Review | None:
+    """The review of a batch as of the lighting, where it was weighed again after it."""
+    later = lit is not None and any(
+        line.at > lit and getattr(line, "mass", None) and not getattr(line, "firing", None)
+        for line in batch.log
+    )
+    if not later or lit is None or lit >= context.now:
+        return context.review(batch.address)
+    notebook = replace(context.notebook, now=lit, _entries={})
+    return Context.of(notebook, lit).review(batch.address)
 
 
 def _batch_of(item: Load, context: Context) -> Batch | None:
@@ -377,8 +390,3 @@ def _peak_limit(lots: tuple[Lot, ...], context: Context) -> tuple[float, Input]:
         "peak limit", f"{NO_LIMIT:.0f} °C", "", "common red clay softens from 900 to 1250 °C"
     )
     return min(found, key=lambda pair: pair[0], default=(NO_LIMIT, default))
-
-
-def drier(loaded: Loaded, moisture: Three) -> Loaded:
-    """The same load with another moisture, % of the dry mass, in every row."""
-    return replace(loaded, lots=tuple(replace(lot, moisture=moisture) for lot in loaded.lots))

@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fieldbook.calc.readings import Readings
+from fieldbook.calc.suspicion import suspicions
 from fieldbook.calc.uncertainty import Instruments
 from fieldbook.quantities import Amount
 from fieldbook.records import Firing, FiringLine
@@ -147,7 +148,7 @@ def read_log(
             by_place.setdefault((reading.place, reading.probe), []).append(reading)
         else:
             log.aside.append(reading)
-    start = _start(firing, log, lit)
+    start = start_of(firing, log, lit)
     for place in sorted({place for place, _ in by_place}):
         _take_place(log, place, by_place, start)
     return log
@@ -171,7 +172,7 @@ def _reading(
     )
 
 
-def _start(firing: Firing, log: FiringLog, lit: datetime | None) -> Reading | None:
+def start_of(firing: Firing, log: FiringLog, lit: datetime | None) -> Reading | None:
     """The air at lighting: the coolest thing known of a brick before its first reading."""
     if lit is None:
         return None
@@ -190,9 +191,9 @@ def _take_place(
     probes = {probe: by_place[place, probe] for probe in OF_THE_BRICK if (place, probe) in by_place}
     sound: dict[str, list[Reading]] = {}
     for probe, readings in probes.items():
-        kept, doubted = without_slips(readings, start)
+        kept, doubted = without_slips(readings, probe)
         log.doubted += doubted
-        sound[probe] = joined(kept)
+        sound[probe] = kept
     chosen = max(sound, key=lambda probe: (len(sound[probe]), -OF_THE_BRICK.index(probe)))
     for probe, readings in sound.items():
         if probe != chosen:
@@ -225,88 +226,49 @@ def joined(readings: list[Reading]) -> list[Reading]:
     return out
 
 
-FASTEST = 1500.0
-"""K/h that no brick kiln heats or cools at, between two readings."""
-JUMP = 80.0
-"""K by which a flame may leap at a probe whatever the time between."""
-STEEP = 300.0
-"""K/h of the newest step from which a likely slip is looked for."""
-OFF_CURVE = 60.0
-"""K outside both neighbours from which a likely slip is looked for."""
+SLIPS = {
+    "twelve hours": "{}: before noon or after?",
+    "Fahrenheit as Celsius": "{}: was it read in °F?",
+    "Celsius as Fahrenheit": "{}: was it read in °C and written as °F?",
+    "jump": "{}, and comes back",
+}
+"""How a suspicion is worded, by its kind."""
 
 
 def without_slips(
-    readings: list[Reading], start: Reading | None
+    readings: list[Reading], probe: str
 ) -> tuple[list[Reading], list[tuple[Reading, str]]]:
-    """Part the readings of one probe into those a fire can make and those it cannot."""
-    kept = list(readings)
+    """Part the readings of one probe into those a fire can make and those it cannot.
+
+    The worst goes first, then the rest is judged anew. A jump that lasts is pointed out and kept.
+    """
+    kept = joined(readings)
     doubted: list[tuple[Reading, str]] = []
-    while (found := _worst(kept, start)) is not None:
-        index, slip = found
-        doubted.append((kept.pop(index), slip))
-    return kept, sorted(doubted, key=lambda pair: pair[0].hours)
+    lasting: set[str] = set()
+    while True:
+        found = [s for s in suspicions(_curve(kept, probe)) if kept[s.index].where not in lasting]
+        if not found:
+            return kept, sorted(doubted, key=lambda pair: pair[0].hours)
+        worst = max(found, key=lambda s: _off_line(kept, s.index))
+        reading = kept[worst.index]
+        doubted.append((reading, SLIPS.get(worst.kind, "{}").format(worst.what)))
+        if worst.kind == "jump" and _lasts(kept, worst.index):
+            lasting.add(reading.where)
+        else:
+            kept.pop(worst.index)
 
 
-def _worst(readings: list[Reading], start: Reading | None) -> tuple[int, str] | None:
-    """The reading farthest off its neighbours that is explained by a slip, or impossible."""
-    best: tuple[float, int, str] | None = None
-    for i in range(len(readings)):
-        off = _outside(readings, i, start)
-        if off < OFF_CURVE:
-            continue
-        slip = _slip(readings, i)
-        if slip is None and _possible(readings, i):
-            continue
-        if best is None or off > best[0]:
-            best = (off, i, slip or "no fire makes such a jump and comes back")
-    return best[1:] if best else None
-
-
-def _outside(readings: list[Reading], i: int, start: Reading | None) -> float:
-    """How far a reading lies outside the range of its neighbours, K."""
-    value, last = readings[i].value, len(readings) - 1
-    if last < 2:
-        return 0.0
-    if i == last:
-        step = abs(value - readings[i - 1].value)
-        steep = step > STEEP * (readings[i].hours - readings[i - 1].hours)
-        return step if steep else 0.0
-    after = readings[i + 1].value
-    before = readings[i - 1].value if i else start.value if start else min(after, AIR)
-    return max(value - max(before, after), min(before, after) - value)
-
-
-def _possible(readings: list[Reading], i: int) -> bool:
-    """Whether a fire can make the steps on both sides of a reading."""
-    sides = []
-    for j in (i - 1, i + 1):
-        if 0 <= j < len(readings):
-            span = abs(readings[i].hours - readings[j].hours)
-            sides.append(abs(readings[i].value - readings[j].value) <= JUMP + FASTEST * span)
-    return any(sides) if 0 < i < len(readings) - 1 else all(sides)
-
-
-def _slip(readings: list[Reading], i: int) -> str | None:
-    """What a maker may have meant, where one slip puts the reading on the curve."""
-    reading = readings[i]
+def _off_line(readings: list[Reading], i: int) -> float:
     others = readings[:i] + readings[i + 1 :]
-    if len(others) < 2:
-        return None
-    here = _on_curve(others, reading.hours)
-    near = max(30.0, 0.05 * abs(here))
-    if abs((reading.value - 32) / 1.8 - here) < near:
-        return f"{reading.value:.0f} fits the curve if it was read in °F"
-    if abs(reading.value * 1.8 + 32 - here) < near:
-        return f"{reading.value * 1.8 + 32:.0f} fits the curve: read in °C and written as °F"
-    for shift, word in ((12, "later"), (-12, "earlier")):
-        at = reading.hours + shift
-        inside = others[0].hours - 1 <= at <= others[-1].hours + 1
-        if inside and abs(_on_curve(others, at) - reading.value) < near:
-            return f"it fits the curve twelve hours {word}: before noon or after?"
-    if abs(reading.value * 10 - here) < near or abs(reading.value / 10 - here) < near:
-        return "it fits the curve with one figure more or less"
-    return None
+    line = np.interp(
+        readings[i].hours, [row.hours for row in others], [row.value for row in others]
+    )
+    return abs(readings[i].value - float(line))
 
 
-def _on_curve(readings: list[Reading], hours: float) -> float:
-    return float(np.interp(hours, [row.hours for row in readings], [row.value for row in readings]))
+def _lasts(readings: list[Reading], i: int) -> bool:
+    """Whether the reading after a jump stays where the jump went."""
+    if not 0 < i < len(readings) - 1:
+        return False
+    before, here, after = (readings[j].value for j in (i - 1, i, i + 1))
+    return abs(after - here) < 0.5 * abs(here - before)

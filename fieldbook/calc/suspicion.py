@@ -8,6 +8,8 @@ from fieldbook.calc.readings import Readings
 
 FASTEST_CLIMB = 600.0  # K/h between readings, beyond which no brick kiln's gas goes; practice
 FASTEST_FALL = 600.0  # K/h, a kiln torn open
+STEEP = 300.0  # K/h of the last step, from which a slip is looked for
+OFF = 60.0  # K outside both neighbours, from which a slip is looked for
 SLACK = 40.0  # K, for the flame that licks the probe
 NEAR = 0.06  # share of a temperature within which a reading fits its neighbours
 NEAR_LEAST = 30.0  # K
@@ -58,7 +60,18 @@ def _candidates(readings: Readings) -> list[int]:
     usual = float(np.median(gaps))
     before, after = np.append(np.inf, gaps), np.append(gaps, np.inf)
     alone = np.minimum(before, after) > max(6 * usual, WIDEST_GAP)
-    return [int(i) for i in np.flatnonzero(spikes | jumps | alone)]
+    return [int(i) for i in np.flatnonzero(spikes | jumps | alone | _off(time, value))]
+
+
+def _off(time: np.ndarray, value: np.ndarray) -> np.ndarray:
+    """Readings outside the range of both neighbours, and a last step steeper than most fires."""
+    off = np.zeros(len(value), bool)
+    high = np.maximum(value[:-2], value[2:])
+    low = np.minimum(value[:-2], value[2:])
+    off[1:-1] = np.maximum(value[1:-1] - high, low - value[1:-1]) > OFF
+    last = abs(value[-1] - value[-2])
+    off[-1] = last > max(OFF, STEEP * (time[-1] - time[-2]))
+    return off
 
 
 def _others(readings: Readings, index: int) -> tuple[np.ndarray, np.ndarray]:

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from fieldbook.advice import firing_climb, firing_cooling, firing_stages, firing_state
+from fieldbook.advice import (
+    firing_air,
+    firing_climb,
+    firing_cooling,
+    firing_evidence,
+    firing_heat,
+    firing_losses,
+    firing_plan,
+    firing_stages,
+    firing_state,
+)
 from fieldbook.advice.context import Context
 from fieldbook.advice.firing_case import FiringCase, case_of
+from fieldbook.advice.firing_heat import Heat
+from fieldbook.advice.firing_plan import Planned
+from fieldbook.advice.firing_readings import Reading
 from fieldbook.advice.results import Input, Result
 from fieldbook.advice.review import Review
 from fieldbook.calc import readings as curves
@@ -19,23 +32,44 @@ from fieldbook.calc.firing import FiringState
 class FiringModel:
     """What screens draw: the curves of each place and the plan beside them."""
 
-    origin: datetime
-    """The moment that hours are counted from."""
-    state: FiringState | None
-    """`places[NAME].time face core …`: arrays, core and face as (low, middle, high) by time."""
-    readings: dict[str, Any] = field(default_factory=dict)
-    """Place to its readings: `hours value place probe where` each."""
-    case: FiringCase | None = None
+    case: FiringCase
+    planned: Planned | None = None
+    _plan_tried: bool = False
+
+    @property
+    def origin(self) -> datetime:
+        """The moment that hours are counted from."""
+        return self.case.log.origin
+
+    @property
+    def state(self) -> FiringState | None:
+        """`places[NAME]`: arrays `time`, and `face core lag …` as (low, middle, high) by time."""
+        return self.case.state
+
+    @property
+    def readings(self) -> dict[str, tuple[Reading, ...]]:
+        """What was read, by place."""
+        return {place: series.readings for place, series in self.case.log.series.items()}
+
+    @property
+    def plan(self) -> Planned | None:
+        """The plan, worked out when first asked for: `plan.plan.time`, `.face`, `.core`."""
+        if self.planned is None and not self._plan_tried:
+            self._plan_tried = True
+            self.planned = firing_plan.make_plan(self.case)[0]
+        return self.planned
 
 
 def fill(review: Review, context: Context) -> None:
     """Work out everything there is to say of a firing."""
     case = case_of(review, context)
+    firing_evidence.take_up(case)
     _question_readings(case)
     firing_state.march_on(case)
     firing_climb.add_climb(case)
     firing_climb.add_heat_reached(case)
     firing_state.add_state(case)
+    firing_evidence.add_evidence(case)
     firing_state.add_heat_work_left(case)
     firing_climb.add_allowed(case)
     firing_stages.add_stages(case)
@@ -43,13 +77,98 @@ def fill(review: Review, context: Context) -> None:
     firing_stages.add_next_reading(case)
     firing_cooling.add_cooling(case)
     _add_peak_limit(case)
-    review.model = FiringModel(
-        case.log.origin,
-        case.state,
-        {place: series.readings for place, series in case.log.series.items()},
-        case,
-    )
+    review.model = model = FiringModel(case)
     review.facts = facts_of(case)
+    _add_supplies(case, model)
+    firing_losses.add_losses(case)
+
+
+def _add_supplies(case: FiringCase, model: FiringModel) -> None:
+    """Plan, heat, fuel, air; the plan is made for a firing that is still to be lit."""
+    planned: Planned | None = None
+    if case.phase == "planned":
+        planned, needs, why = firing_plan.make_plan(case)
+        model.planned, model._plan_tried = planned, True
+        firing_plan.add_plan(case, planned, needs, why)
+    hours = _fire_hours(case, planned)
+    heat = firing_heat.heat_of(case, hours)
+    firing_heat.add_heat(case, heat)
+    firing_heat.add_outcome(case, heat)
+    firing_air.add_air(case, heat)
+    if planned is not None:
+        firing_plan.add_supplies(case, planned, heat)
+    _supply_facts(case, heat, planned, hours)
+
+
+def plan_of(review: Review) -> Result:
+    """The `plan` of a firing, also of one that burns: made when it is asked for."""
+    model = review.model
+    assert isinstance(model, FiringModel)
+    if "plan" not in review.results:
+        planned, needs, why = firing_plan.make_plan(model.case)
+        model.planned, model._plan_tried = planned, True
+        firing_plan.add_plan(model.case, planned, needs, why)
+        if planned is not None:
+            heat = firing_heat.heat_of(model.case, planned.fire_hours)
+            firing_plan.add_supplies(model.case, planned, heat)
+    return review.results["plan"]
+
+
+def _fire_hours(case: FiringCase, planned: Planned | None) -> float:
+    """Hours of fire: of the plan, so far and to go, or as they were."""
+    if planned is not None:
+        return planned.fire_hours
+    events = case.timeline.events
+    end = events.get("sealed") or events.get("cooling")
+    if events.lit is None:
+        return 0.0
+    if case.timeline.past_peak:
+        if end is not None:
+            return (end - events.lit).total_seconds() / 3600
+        tops = [max(s.readings, key=lambda r: r.value).hours for s in case.log.series.values()]
+        return max(tops, default=0.0)
+    return case.context.hours_since(events.lit) + _hours_to_go(case)
+
+
+def _hours_to_go(case: FiringCase) -> float:
+    """From now to the end of the hold, at the climb it has, else at the one allowed."""
+    left = case.review.get("time_left")
+    if left is not None:
+        return left.number + case.hold_wanted
+    found = case.review.results.get("time_left")
+    slow = found.extra.get("at_allowed") if found else None
+    return float(slow) + case.hold_wanted if slow is not None else 12.0
+
+
+def _supply_facts(case: FiringCase, heat: Heat, planned: Planned | None, hours: float) -> None:
+    facts = dict(case.review.facts)
+    burning = case.phase in ("lit", "climbing", "holding")
+    to_go = planned.fire_hours if planned else _hours_to_go(case) if burning else None
+    facts["fire_hours"] = hours
+    if planned is not None:
+        facts["planned_hours"] = planned.fire_hours
+        facts["hours_to_peak"] = planned.plan.peak_at
+    excess = _excess_water(case)
+    if case.phase == "planned" and excess > 0:
+        cost = firing_plan.wetter(case, heat, excess)
+        facts["wet_hours"], facts["wet_wood"] = cost.get("hours"), cost.get("fuel")
+    facts |= firing_air.air_facts(case, to_go)
+    case.review.facts = facts
+
+
+TARGET_MOISTURE = 3.0
+"""% of the dry mass where the maker has set none; common practice."""
+
+
+def _excess_water(case: FiringCase) -> float:
+    """% of the dry mass by which the wettest batch is wetter than its target."""
+    practice = case.context.notebook.settings.practice
+    general = practice.target_moisture if practice else None
+    found = [0.0]
+    for lot in case.loaded.lots:
+        target = (lot.batch.target_moisture if lot.batch else None) or general
+        found.append(lot.moisture[1] - (target.value if target else TARGET_MOISTURE))
+    return max(found)
 
 
 def _question_readings(case: FiringCase) -> None:
