@@ -27,7 +27,7 @@ def review_lines(
     """The whole entry, as `show` prints it."""
     lines = [clean(f"{review.entry.address}  {review.entry.title or ''}").rstrip()]
     lines += ["", "recorded"]
-    for name, text in _flat(recorded):
+    for name, text in flat(recorded):
         lines += _pair(name, text, width)
     if review.results:
         lines += ["", "derived"]
@@ -75,14 +75,14 @@ def _pair(name: str, text: str, width: int) -> list[str]:
     return wrap(text, width, " " * (columns(head) + 1), head + " ")
 
 
-def _flat(recorded: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str]]:
+def flat(recorded: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str]]:
     """Fields by dotted path; rows and log lines one a line."""
     for name, value in recorded.items():
         full = f"{path}.{name}" if path else name
         if isinstance(value, Mapping) and _is_row(value):
             yield full, ", ".join(f"{key} {_word(item)}" for key, item in value.items())
         elif isinstance(value, Mapping):
-            yield from _flat(value, full)
+            yield from flat(value, full)
         elif isinstance(value, list) and value and all(isinstance(v, Mapping) for v in value):
             for number, item in enumerate(value, 1):
                 yield (

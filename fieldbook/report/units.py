@@ -57,6 +57,8 @@ class Units(NamedTuple):
                 ascii_only=self.ascii_only,
                 with_half=with_half,
             )
+        if unit == "1":
+            unit = None
         bare = show(value, "", half, with_half=with_half, ascii_only=self.ascii_only)
         return f"{bare} {unit or ''}".rstrip()
 

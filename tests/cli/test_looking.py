@@ -1,0 +1,63 @@
+"""`find`, `history`, `compare`: looking over many entries."""
+
+import json
+
+NOW = ("--now", "2026-09-12 14:30")
+
+
+def another_test(notebook):
+    text = (notebook / "tests/t.toml").read_text(encoding="utf-8")
+    text = text.replace("2230 g", "2310 g").replace("ASTM C62", "IS 1077")
+    (notebook / "tests/u.toml").write_text(text, encoding="utf-8")
+
+
+def test_find_by_kind_field_value_and_word(fieldbook, notebook):
+    another_test(notebook)
+    assert fieldbook("find", "tests", *NOW).out.split() == ["tests/t", "tests/u"]
+    assert fieldbook("find", "test", "standard=IS 1077", *NOW).out.split() == ["tests/u"]
+    assert fieldbook("find", "cold_absorption>14", *NOW).out.split() == ["tests/u"]
+    assert fieldbook("find", "sea wall", *NOW).out.split() == ["clays/reach"]
+    assert fieldbook("find", "clay", "gold", *NOW).status == 1
+
+
+def test_compare_tells_what_was_done_and_what_came_out(fieldbook, notebook):
+    another_test(notebook)
+    answer = json.loads(fieldbook("compare", "t", "u", "--json", *NOW).out)
+    assert [row["name"] for row in answer["done_differently"]] == ["standard"]
+    verdicts = {row["name"]: row["verdict"] for row in answer["came_out"]}
+    assert verdicts["cold_absorption"] == "differs"
+    assert verdicts["boiling_absorption"] == "the same"
+
+
+def test_a_difference_within_the_errors_is_not_called_one(fieldbook, notebook):
+    text = (notebook / "tests/t.toml").read_text(encoding="utf-8")
+    (notebook / "tests/u.toml").write_text(text.replace("2230 g", "2231 g"), encoding="utf-8")
+    answer = json.loads(fieldbook("compare", "t", "u", "--json", *NOW).out)
+    verdicts = {row["name"]: row["verdict"] for row in answer["came_out"]}
+    assert verdicts["cold_absorption"] == "within the error"
+
+
+def test_compare_since_shows_one_entry_then_and_now(fieldbook, notebook):
+    fieldbook("log", "f", "300C", "top", "--now", "2026-09-12 10:00")
+    fieldbook("log", "f", "450C", "top", "--now", "2026-09-12 14:00")
+    answer = fieldbook("compare", "f", "--since", "2026-09-12 10:05", *NOW)
+    assert answer.status == 0, answer.err
+    peak = next(line for line in answer.out.splitlines() if line.startswith("peak"))
+    assert "300" in peak
+    assert "450" in peak
+
+
+def test_compare_refuses_what_cannot_be_compared(fieldbook):
+    assert fieldbook("compare", "t", *NOW).status == 2
+    assert fieldbook("compare", "t", "f", *NOW).status == 2
+    assert fieldbook("compare", "t", "f", "--since", "2026-09-01", *NOW).status == 2
+
+
+def test_history_lists_what_was_made_in_order(fieldbook):
+    lines = fieldbook("history", "reach-3-1", *NOW).out.splitlines()
+    assert [line.split()[1] for line in lines if line[0].isdigit()] == [
+        "batches/a",
+        "firings/f",
+    ]
+    assert fieldbook("history", "small", *NOW).out.count("firings/f") == 1
+    assert fieldbook("history", "t", *NOW).status == 2
