@@ -13,6 +13,8 @@ from fieldbook.calc.stages import Stage, StageState, in_range, own_stages, stage
 from fieldbook.errors import Problem
 from fieldbook.records import Settings
 
+OVER = {"yes": True, "no": False, "unknown": None}
+"""Whether a stage is over: None where its limit lies within what is known."""
 FAR_BELOW = 50.0
 """K below every published row from which a maker's own row is pointed out."""
 USUAL_PEAK = 950.0
@@ -87,8 +89,8 @@ def _row(
     return {
         **_bare(stage),
         "state": _word(cold, stage.name in here, here.get(stage.name, False)),
-        "over": cold.done,
-        "over_at_hottest": hot.done,
+        "over": OVER[cold.done],
+        "over_at_hottest": OVER[hot.done],
         "in_range": stage.name in here,
         "ending": here.get(stage.name, False),
         "value": cold.value,
@@ -103,7 +105,7 @@ def _word(state: StageState, inside: bool, ending: bool) -> str:
     if state.done == "yes":
         return "over"
     if not state.begun:
-        return "not begun"
+        return "to come"
     if ending:
         return "ending"
     return "under way" if inside or state.done == "no" else "perhaps over"
@@ -183,6 +185,7 @@ def add_time_left(case: FiringCase) -> None:
         extra["stage_left"] = _hours(stage[1] - face, climb)
         extra["stage_left_at_allowed"] = _hours(stage[1] - face, allowed)
     left = _hours(peak - face, climb)
+    extra["to_peak"] = left
     case.add(
         Result(
             name="time_left",

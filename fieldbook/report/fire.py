@@ -92,10 +92,10 @@ def _to_go(review: Review, units: Units, now: datetime) -> Iterator[Said]:
     left, work = review.get("time_left"), review.get("heat_work_left")
     parts = []
     if left is not None and isinstance(left.value, int | float):
-        parts.append(f"{_span(left.number)} left in the stage")
-        to_peak = left.extra.get("to_peak") or left.extra.get("to_the_peak")
-        if isinstance(to_peak, int | float):
-            parts.append(f"{_span(float(to_peak))} to the peak")
+        in_stage = left.extra.get("stage_left")
+        if isinstance(in_stage, int | float):
+            parts.append(f"{_span(float(in_stage))} left in the stage")
+        parts.append(f"{_span(left.number)} to the peak")
     if work is not None:
         parts.append(f"heat-work left {units.say(work.number, work.unit, work.plus_minus)}")
     if parts:
