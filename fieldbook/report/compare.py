@@ -13,7 +13,6 @@ from fieldbook.report.units import Units
 from fieldbook.report.values import say, spell
 from fieldbook.text import beside, columns, cut, wrap
 
-
 OBSERVED = {"log", "specimens", "marked", "bars", "unloaded", "oven_dry", "title", "note"}
 """Tables and fields that say what was seen, not what was done."""
 

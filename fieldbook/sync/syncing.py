@@ -10,6 +10,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.store.durable import replace_file
 from fieldbook.store.lock import Lock
 from fieldbook.sync import consent
+from fieldbook.sync.died import under_way
 from fieldbook.sync.git import Done, Git, said
 from fieldbook.sync.incoming import ENTRY, OWN, refuse_unsafe
 from fieldbook.sync.merge import merge
@@ -114,7 +115,7 @@ class Sync:
     def apply(self) -> Report:
         """Keep what changed here, take in what is new there, send; all or nothing at each step."""
         self.ready()
-        with Lock(str(self.folder)):
+        with Lock(str(self.folder)), under_way(self.folder / ".git"):
             self._settle_unmerged()
             self._commit_changes()
             if not self.has_remote:

@@ -141,8 +141,6 @@ class History:
         time.sleep(self.random.uniform(0.02, 0.5))
         os.killpg(begun.pid, signal.SIGKILL)
         begun.wait()
-        for lock in (self.folder(name) / ".git").glob("*.lock"):
-            lock.unlink()
 
     def plain_sync(self, name: str) -> None:
         self.as_maker(name)
