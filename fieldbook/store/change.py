@@ -113,6 +113,8 @@ def _back(data: dict[str, Any], path: Path) -> Change:
     for length in range(1, len(path) + 1):
         if value_at(data, path[:length]) is ABSENT:
             return Change(path[:length], None)
+    if isinstance(path[-1], int):
+        path = path[:-1]  # an item taken away moves those after it
     return Change(path, deepcopy(value_at(data, path)))
 
 

@@ -14,7 +14,7 @@ import tomlkit
 from tomlkit.items import Array, InlineTable, Item
 
 from fieldbook.lines.toml_text import text_value, value_text
-from fieldbook.store.change import Change
+from fieldbook.store.change import Change, meant, value_at
 from fieldbook.store.places import Layout, Path, Statement, statement_parts
 
 
@@ -60,9 +60,23 @@ class _Text:
         inside = [s for s in self.statements if s.path[: len(path)] == path]
         if not inside:
             return self.text if value is None else self._added(path, value)
-        if value is None:
-            return self._without(inside)
-        return _Text(self._without(inside), self.end, self.is_head).changed(change)
+        if value is not None and inside[0].kind == "array" and isinstance(path[-1], int):
+            return self.changed(self._whole_list(change))
+        left = self._without(inside)
+        if value is None and not self._is_last_of_its_table(path, len(inside)):
+            return left
+        rest = change if value is not None else Change(path[:-1], _empty(path[-1]))
+        return _Text(left, self.end, self.is_head).changed(rest)
+
+    def _is_last_of_its_table(self, path: Path, gone: int) -> bool:
+        """Whether a table without a header would go with the last of its keys."""
+        beside = [s for s in self.statements if s.path[: len(path) - 1] == path[:-1]]
+        return len(path) > 1 and len(beside) == gone
+
+    def _whole_list(self, change: Change) -> Change:
+        """Turn the change of one item that has a header of its own into one of the whole list."""
+        goal = meant(tomllib.loads(self.text), [change])
+        return Change(change.path[:-1], value_at(goal, change.path[:-1]))
 
     def _holder(self, path: Path) -> Statement | None:
         """Find the line whose value holds what stands at a path."""
@@ -168,6 +182,10 @@ class _Text:
         if apart and follows and not after.startswith(("\n", "\r\n")):
             added += self.end
         return before + added + after
+
+
+def _empty(part: str | int) -> Any:
+    return [] if isinstance(part, int) else {}
 
 
 def _indent(line: str) -> str:

@@ -40,14 +40,20 @@ LONG_LOG = "".join(
         (" [ log ]  # seen\n\n\n", f" [ log ]  # seen\n\n\n{LINE}\n"),
         ('note = """\n[log]\n"""\n', f'note = """\n[log]\n"""\n\n[log]\n{LINE}\n'),
         ('note = """\n[log]\n"""\n[log]\n', f'note = """\n[log]\n"""\n[log]\n{LINE}\n'),
-        ('[log]\na = { note = """\n[x]\n""" }\n', f'[log]\na = {{ note = """\n[x]\n""" }}\n{LINE}\n'),
+        (
+            '[log]\na = { note = """\n[x]\n""" }\n',
+            f'[log]\na = {{ note = """\n[x]\n""" }}\n{LINE}\n',
+        ),
         # the log is not the last table: the line goes under it all the same
         ("[log]\na = {}\n\n[plan]\nb = 1\n", f"[log]\na = {{}}\n{LINE}\n\n[plan]\nb = 1\n"),
         ("[log]\n[plan]\nb = 1", f"[log]\n{LINE}\n[plan]\nb = 1\n"),
         # long files, which are not parsed as a whole
         (f"[log]\n{LONG_LOG}", f"[log]\n{LONG_LOG}{LINE}\n"),
         (f"a = 1\n[log]\n{LONG_LOG}".replace("\n", "\r\n"), None),
-        (f'n = """\n[log]\n"""\n[log]\n{LONG_LOG}', f'n = """\n[log]\n"""\n[log]\n{LONG_LOG}{LINE}\n'),
+        (
+            f'n = """\n[log]\n"""\n[log]\n{LONG_LOG}',
+            f'n = """\n[log]\n"""\n[log]\n{LONG_LOG}{LINE}\n',
+        ),
         (f'[log]\n{LONG_LOG}b = {{ n = """\n[x]\n""" }}\n', None),
         (f"[log]\n{LONG_LOG}[plan]\nb = 1\n", f"[log]\n{LONG_LOG}{LINE}\n[plan]\nb = 1\n"),
     ],

@@ -81,7 +81,9 @@ def full_disk(folder):
     tried = subprocess.run(mount, capture_output=True, text=True, check=False)
     if tried.returncode:
         disk.rmdir()
-        pytest.skip(f"no disk can be mounted here, so the size limit alone is tested: {tried.stderr}")
+        pytest.skip(
+            f"no disk can be mounted here, so the size limit alone is tested: {tried.stderr}"
+        )
     try:
         notebook = disk / "notebook"
         shutil.copytree(folder, notebook)

@@ -72,7 +72,7 @@ def test_a_lock_file_that_was_deleted_meanwhile_is_not_believed(folder, monkeypa
     monkeypatch.setattr(module.fcntl, "flock", delete_first)
     with Lock(str(folder)) as held:
         assert len(calls) == 2
-        assert os.path.samestat(os.fstat(held._descriptor), os.stat(folder / ".fieldbook/lock"))
+        assert os.path.samestat(os.fstat(held._descriptor), (folder / ".fieldbook/lock").stat())
 
 
 def test_a_link_in_place_of_the_lock_folder_is_refused(folder, tmp_path_factory):
@@ -104,7 +104,7 @@ def test_the_file_of_a_dead_owner_is_removed(folder, no_kernel_locks, owner):
     held.write_text(owner.format(host=os.uname().nodename, dead=ended_process(), me=os.getpid()))
     with Lock(str(folder), patience=1.0):
         assert held.read_text().split("\n")[1] == str(os.getpid())
-    assert os.listdir(folder / ".fieldbook") == ["lock"]
+    assert [path.name for path in held.parent.iterdir()] == ["lock"]
 
 
 @pytest.mark.parametrize("owner", ["elsewhere\n{dead}\n\n", "", "{host}\nx\n\n"])

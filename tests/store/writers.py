@@ -1,11 +1,11 @@
 """Processes that write and are killed while they do; run by the tests of durability.
 
-    writers.py kill FOLDER TIMES SEED   kill a writer at random moments, TIMES times; print the
-                                        numbers of the lines that were acknowledged
-    writers.py lines FOLDER NAME TIMES  add TIMES lines by NAME, all within one second
-    writers.py limit FOLDER BYTES       try to add a line where no file may grow over BYTES
-    writers.py line FOLDER              try to add a line, and to change a field, and to add an entry
-    writers.py stranger FOLDER          the same as a user who owns nothing
+writers.py kill FOLDER TIMES SEED   kill a writer at random moments, TIMES times; print the
+                                    numbers of the lines that were acknowledged
+writers.py lines FOLDER NAME TIMES  add TIMES lines by NAME, all within one second
+writers.py limit FOLDER BYTES       try to add a line where no file may grow over BYTES
+writers.py line FOLDER              try to add a line, and to change a field, and to add an entry
+writers.py stranger FOLDER          the same as a user who owns nothing
 """
 
 from __future__ import annotations
