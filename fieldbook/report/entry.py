@@ -27,8 +27,11 @@ def review_lines(
     """The whole entry, as `show` prints it."""
     lines = [clean(f"{review.entry.address}  {review.entry.title or ''}").rstrip()]
     lines += ["", "recorded"]
-    for name, text in flat(recorded):
+    for name, text in flat({k: v for k, v in recorded.items() if k != "log"}):
         lines += _pair(name, text, width)
+    log = recorded.get("log")
+    for key, line in sorted(log.items()) if isinstance(log, Mapping) else ():
+        lines += wrap(f"{key[:16]}  {_word_of_line(line)}", width, " " * 20, "  ")
     if review.results:
         lines += ["", "derived"]
     for result in review.results.values():
@@ -91,6 +94,12 @@ def flat(recorded: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str
                 )
         else:
             yield full, _word(value)
+
+
+def _word_of_line(line: Any) -> str:
+    if not isinstance(line, Mapping):
+        return str(line)
+    return ", ".join(f"{key} {_word(value)}" for key, value in line.items())
 
 
 def _is_row(value: Mapping[str, Any]) -> bool:

@@ -23,6 +23,10 @@ CONVERTIBLE = {
 """Unit of a result: its name in the table of units, and the dimension people choose a unit for."""
 
 
+FINEST = 1e-4
+"""Below this, in the unit of a result, a number is shown as nothing."""
+
+
 class Units(NamedTuple):
     """The unit of each dimension; a dimension that is not in it is shown as it comes."""
 
@@ -46,7 +50,11 @@ class Units(NamedTuple):
     def say(
         self, value: float, unit: str | None, half: float | None = None, *, with_half: bool = False
     ) -> str:
-        """A number in the unit people here read."""
+        """A number in the unit people here read, no finer than anyone could measure."""
+        if abs(value) < FINEST:
+            value = 0.0
+        if half is not None:
+            half = max(half, FINEST)
         if unit in CONVERTIBLE:
             name, dimension = CONVERTIBLE[unit]
             return show(

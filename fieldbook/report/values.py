@@ -79,22 +79,34 @@ def each_text(result: Result, units: Units) -> str:
 
 
 def item_text(item: dict[str, Any], units: Units, now: datetime | None) -> str:
-    """One object of a list, such as a stage, in words: its name, then the rest."""
-    rest = []
-    for key, value in item.items():
-        if key == "name" or value is None:
-            continue
-        if isinstance(value, bool):
-            rest.append(spell(key) if value else f"not {spell(key)}")
-        elif isinstance(value, dict) and "value" in value:
-            known = value["value"] is not None
-            said = units.say(value["value"], value.get("unit")) if known else "unknown"
-            rest.append(f"{spell(key)} {said}")
-        elif isinstance(value, float):
-            rest.append(f"{spell(key)} {units.say(value, None)}")
-        else:
-            rest.append(f"{spell(key)} {moment_text(str(value), now)}")
-    return str(item.get("name", "")) + (f" ({', '.join(rest)})" if rest else "")
+    """One object of a list, such as a stage, in words: its name, then what people ask of it."""
+    name = str(item.get("name", ""))
+    if "state" in item:
+        return f"{name}: {item['state']}"
+    shown = {key: value for key, value in item.items() if key not in UNSAID and value is not None}
+    rest = [_item_part(key, value, units, now) for key, value in shown.items()]
+    return name + (f" ({', '.join(rest)})" if rest else "")
+
+
+UNSAID = {"name", "source", "also", "condition", "hours", "slope", "temperature"}
+"""Keys of an object that `why` and JSON give, and a line of words does not."""
+
+
+def _item_part(key: str, value: Any, units: Units, now: datetime | None) -> str:
+    if isinstance(value, bool):
+        return spell(key) if value else f"not {spell(key)}"
+    if key == "plus_minus":
+        return f"± {units.say(value, None)}"
+    if isinstance(value, dict) and "value" in value:
+        known = value["value"] is not None
+        said = units.say(value["value"], value.get("unit")) if known else "unknown"
+        return f"{spell(key)} {said}"
+    if isinstance(value, list | dict):
+        parts = value.items() if isinstance(value, dict) else enumerate(value, 1)
+        return f"{spell(key)} " + ", ".join(f"{spell(str(k))} {v}" for k, v in parts)
+    if isinstance(value, int | float):
+        return f"{spell(key)} {units.say(value, None)}"
+    return f"{spell(key)} {moment_text(str(value), now)}"
 
 
 def spell(name: str) -> str:
