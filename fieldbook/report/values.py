@@ -14,10 +14,16 @@ def say(result: Result, units: Units, now: datetime | None = None) -> str:
     if result.value is None:
         return _missing(result)
     if isinstance(result.value, list):
-        return "; ".join(item_text(item, units, now) for item in result.value) or "none"
+        told = [item for item in result.value if _is_telling(item)]
+        return "; ".join(item_text(item, units, now) for item in told) or "none"
     if isinstance(result.value, str):
         return _text_value(result, now)
     return _number(result, units)
+
+
+def _is_telling(item: dict[str, Any]) -> bool:
+    """Of the crossings only those at which something happens in a brick; JSON gives all."""
+    return "slope" not in item or item.get("temperature") in (573.0, 900.0)
 
 
 def _missing(result: Result) -> str:
@@ -47,15 +53,15 @@ def moment_text(text: str, now: datetime | None) -> str:
 def _number(result: Result, units: Units) -> str:
     half = result.plus_minus
     if half is None and result.low is not None and result.high is not None:
-        half = max(result.high - result.low, 0.0) / 2 or None
+        half = (result.high - result.low) / 2
+        half = half if half > 1e-6 * abs(result.number) else None
     said = units.say(result.number, result.unit, half, with_half=result.plus_minus is not None)
     if result.low is not None and result.high is not None:
         low, high = (units.say(end, result.unit, half) for end in (result.low, result.high))
         said += f" ({low} to {high})"
-    if result.n and result.n > 1:
+    if result.n and result.n > 1 and result.sd is not None:
         said += f", mean of {result.n}"
-        if result.sd is not None:
-            said += f", sd {units.say(result.sd, _step(result.unit), result.sd)}"
+        said += f", sd {units.say(result.sd, _step(result.unit), result.sd)}"
     return said
 
 
@@ -81,8 +87,12 @@ def each_text(result: Result, units: Units) -> str:
 def item_text(item: dict[str, Any], units: Units, now: datetime | None) -> str:
     """One object of a list, such as a stage, in words: its name, then what people ask of it."""
     name = str(item.get("name", ""))
+    if "says" in item:
+        return str(item["says"])
     if "state" in item:
         return f"{name}: {item['state']}"
+    if "at" in item and "place" in item:
+        return f"{name}, {item['place']}, {moment_text(str(item['at']), now)}"
     shown = {key: value for key, value in item.items() if key not in UNSAID and value is not None}
     rest = [_item_part(key, value, units, now) for key, value in shown.items()]
     return name + (f" ({', '.join(rest)})" if rest else "")
