@@ -8,7 +8,7 @@ from datetime import datetime
 
 from fieldbook.advice.actions import Action
 from fieldbook.advice.context import Context
-from fieldbook.advice.rules import STAGES, WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
+from fieldbook.advice.rules import WHOLE_NOTEBOOK, Case, Rule, all_rules, place_of, rules_on
 from fieldbook.records import Entry, Line, Notebook
 
 
@@ -62,10 +62,10 @@ def _actions_of(case: Case) -> Iterator[Action]:
 
 def _order(action: Action) -> tuple[int, float, int, str, str, str]:
     """Danger to people, danger to ware, timed, blocking, teaching; then by time; then as the
-    work goes. Nothing else, so that the same state gives the same order on every machine."""
+    rules stand. Nothing else, so that the same state gives the same order on every machine.
+    """
     due = action.when.timestamp() if action.when else float("-inf")
-    stage = STAGES.index(_rule(action.rule).stage)
-    return (action.urgency, due, stage, action.entry, action.rule, action.action)
+    return (action.urgency, due, place_of(action.rule), action.entry, action.action, action.do)
 
 
 def _rule(name: str) -> Rule:

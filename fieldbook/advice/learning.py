@@ -40,7 +40,8 @@ def counts_of(case: Case) -> tuple[dict[str, int], int]:
 def bricks_to_show(share: float, hoped: float) -> int:
     """Bricks a firing needs for a fall of a loss from one share to another to be no chance.
 
-    Two proportions, each of so many bricks, 95 % one-sided with four chances in five of seeing it.
+    Two proportions, each of so many bricks, 95 % one-sided with four chances in five of seeing it
+    (Fleiss, Statistical Methods for Rates and Proportions, without continuity; from memory).
     """
     mean = (share + hoped) / 2
     spread = 1.645 * math.sqrt(2 * mean * (1 - mean))

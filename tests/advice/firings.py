@@ -39,18 +39,18 @@ def firing(log: str = "", head: str = HEAD, now: str = "2026-05-03 12:00", **mor
     extra = more.pop("files", None)
     if isinstance(extra, dict):
         files.update(extra)
-    return State(on="firings/may", files=files, now=now, **more)  # type: ignore[arg-type]
+    return State(on="firings/may", files=files, now=now, **more)
 
 
 def burning(log: str = "", phase: str = "climbing", **more: object) -> State:
     """A firing lit at six, asked about at noon."""
-    facts = {"phase": phase, **(more.pop("facts", None) or {})}  # type: ignore[dict-item]
-    return firing(LIT + log, facts=facts, **more)  # type: ignore[arg-type]
+    facts = {"phase": phase, **(more.pop("facts", None) or {})}
+    return firing(LIT + log, facts=facts, **more)
 
 
 def cooling(log: str = "", phase: str = "cooling", **more: object) -> State:
     """A firing sealed in the evening, asked about the next noon."""
-    facts = {"phase": phase, **(more.pop("facts", None) or {})}  # type: ignore[dict-item]
+    facts = {"phase": phase, **(more.pop("facts", None) or {})}
     sealed = '"2026-05-03 18:00" = { event = "peak" }\n"2026-05-03 19:00" = { event = "sealed" }\n'
     more.setdefault("now", "2026-05-04 12:00")
-    return firing(LIT + sealed + log, facts=facts, **more)  # type: ignore[arg-type]
+    return firing(LIT + sealed + log, facts=facts, **more)

@@ -199,10 +199,16 @@ def rule(
 
 @cache
 def all_rules() -> tuple[Rule, ...]:
-    """Every rule, in the order of the work."""
+    """Every rule, in the order of the work; within a stage as its file has them."""
     for stage in STAGES:
         importlib.import_module(f"fieldbook.advice.rules.{stage}")
-    return tuple(sorted(RULES.values(), key=lambda r: (STAGES.index(r.stage), r.name)))
+    return tuple(sorted(RULES.values(), key=lambda each: STAGES.index(each.stage)))
+
+
+@cache
+def place_of(name: str) -> int:
+    """Where a rule stands in the order of the work."""
+    return next(place for place, each in enumerate(all_rules()) if each.name == name)
 
 
 @cache

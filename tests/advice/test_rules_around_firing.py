@@ -1,0 +1,192 @@
+"""Rules on setting, on what comes before the fire, on cooling and on what comes after it."""
+
+import pytest
+
+from tests.advice.build_records import State, ask, at, places
+from tests.advice.firings import BATCH, HEAD, KILN, LIT, burning, cooling, firing
+
+LATER = ("2026-05-05T06:00:00-05:00", "time")
+EARLIER = ("2026-05-04T09:00:00-05:00", "time")
+NO_PEAK = HEAD.split("[plan]", maxsplit=1)[0]
+TWO = """
+kiln = "small"
+load = [
+    { batch = "april", count = 80, moisture = "2 %" },
+    { batch = "late", count = 70, moisture = "7 %" },
+]
+setting = { gap = "20 mm" }
+"""
+WET = HEAD.replace('place = "top"', 'place = "top", moisture = "8 %"')
+UNPROVEN = {"mixes/plain": 'parts = [{ clay = "pit", mass = "10 kg" }]\n'}
+OUT = (
+    HEAD
+    + """
+[[unloaded]]
+batch = "april"
+place = "top"
+sound = 100
+soft = 30
+[[unloaded]]
+batch = "april"
+place = "bottom"
+sound = 15
+cracked = 5
+"""
+)
+SOUND_ONLY = HEAD + '\n[[unloaded]]\nbatch = "april"\nsound = 150\n'
+DONE = LIT + '"2026-05-04 20:00" = { event = "unloaded" }\n'
+BEFORE = (
+    HEAD + "\n[[unloaded]]\nsoft = 40\nsound = 100\n\n[log]\n"
+    '"2026-04-01 06:00" = { event = "lit" }\n"2026-04-03 06:00" = { event = "unloaded" }\n'
+)
+TEST = 'batch = "april"\nfiring = "may"\n'
+LIMY = {"clays/pit": 'fizz = "low foam"\nlime_lump = "4 mm"\n'}
+GAP = LIT + (
+    '"2026-05-03 08:00" = { temperature = "200 C" }\n'
+    '"2026-05-03 13:00" = { temperature = "500 C" }\n'
+    '"2026-05-03 18:00" = { event = "sealed" }\n'
+)
+
+
+def out(head: str = OUT, log: str = DONE, now: str = "2026-05-05 09:00", **more: object) -> State:
+    return firing(log, head=head, now=now, facts={"phase": "unloaded", "count": 150}, **more)
+
+
+SPEAKS = {
+    "leave-gaps": firing(head=HEAD.replace("20 mm", "5 mm")),
+    "wettest-last": firing(
+        head=TWO, files={"batches/late": BATCH.replace("2026-04-02", "2026-04-20")}
+    ),
+    "set-witnesses": firing(),
+    "count-by-place": firing(head=HEAD.replace(", count = 150", "")),
+    "skin-of-soft": firing(files={"firings/march": BEFORE}),
+    "state-the-peak": firing(head=NO_PEAK),
+    "peak-too-high": firing(head=HEAD.replace("950 C", "1080 C")),
+    "load-too-wet": firing(head=WET, facts={"wet_hours": 6.0, "wet_wood": 41.0}),
+    "prove-the-mix": firing(files=UNPROVEN),
+    "find-stokers": firing(facts={"planned_hours": 34.0}),
+    "light-at": firing(facts={"planned_hours": 30.0}),
+    "seal": burning('"2026-05-03 11:30" = { event = "peak" }\n', phase="holding"),
+    "slow-the-fall": cooling(
+        results={
+            "fall": (120.0, "K/h"),
+            "allowed_fall": (50.0, "K/h"),
+            "fall_is_limited_by": "quartz",
+        }
+    ),
+    "quartz-on-the-way-down": cooling(
+        results={
+            "core_temperature": places("°C", top=560.0, bottom=600.0),
+            "face_temperature": places("°C", top=550.0, bottom=590.0),
+        }
+    ),
+    "read-cooling": cooling(
+        '"2026-05-04 10:00" = { temperature = "300 C" }\n',
+        results={"next_reading": ("2026-05-04T12:30:00-05:00", "time")},
+    ),
+    "keep-sealed": cooling(
+        results={"opens": LATER, "core_temperature": places("°C", top=240.0, bottom=280.0)}
+    ),
+    "open-kiln": cooling(results={"opens": EARLIER}),
+    "cool-unread": cooling(),
+    "unload": cooling(phase="opened", results={"unload_at": LATER}),
+    "count-and-sort": out(head=HEAD),
+    "note-faults": out(),
+    "fill-gaps": firing(GAP, facts={"phase": "sealed"}, now="2026-05-04 12:00"),
+    "weigh-fired-bricks": out(),
+    "refire-soft": out(),
+    "wait-for-lime": out(files=LIMY),
+    "test-bricks": out(),
+}
+
+SILENT = {
+    "leave-gaps": firing(),
+    "wettest-last": firing(
+        head=TWO.replace("7 %", "3 %"), files={"batches/late": BATCH.replace("04-02", "04-20")}
+    ),
+    "set-witnesses": burning(),
+    "count-by-place": firing(),
+    "skin-of-soft": firing(files={"firings/march": BEFORE.replace("soft = 40", "soft = 4")}),
+    "state-the-peak": firing(),
+    "peak-too-high": firing(),
+    "load-too-wet": firing(head=WET.replace("8 %", "3 %")),
+    "prove-the-mix": firing(),
+    "find-stokers": firing(facts={"planned_hours": 5.0}),
+    "light-at": firing(head=NO_PEAK, facts={"planned_hours": 30.0}),
+    "seal": cooling(),
+    "slow-the-fall": cooling(results={"fall": (40.0, "K/h"), "allowed_fall": (50.0, "K/h")}),
+    "quartz-on-the-way-down": cooling(
+        results={
+            "core_temperature": places("°C", top=400.0),
+            "face_temperature": places("°C", top=390.0),
+        }
+    ),
+    "read-cooling": cooling(results={"next_reading": LATER}),
+    "keep-sealed": cooling(results={"opens": EARLIER}),
+    "open-kiln": cooling(results={"opens": LATER}),
+    "cool-unread": cooling(results={"opens": LATER}),
+    "unload": cooling(results={"unload_at": LATER}),
+    "count-and-sort": out(),
+    "note-faults": out(head=SOUND_ONLY),
+    "fill-gaps": firing(GAP, facts={"phase": "sealed"}, now="2026-05-14 12:00"),
+    "weigh-fired-bricks": out(
+        files={
+            "batches/april": BATCH
+            + '[log]\n"2026-05-05 08:00" = { brick = "1", mass = "2.5 kg", firing = "may" }\n'
+        }
+    ),
+    "refire-soft": out(head=SOUND_ONLY),
+    "wait-for-lime": out(),
+    "test-bricks": out(files={"tests/one": TEST}),
+}
+
+
+def test_what_wet_bricks_cost_is_said_in_wood_and_hours():
+    (action,) = ask("load-too-wet", SPEAKS["load-too-wet"])
+    assert "41 kg more wood and 6 h more" in action.why
+
+
+def test_with_a_thermometer_the_last_climb_falls_in_daylight():
+    settings = '[instruments.thermometer]\nstep = "1 C"\n'
+    state = firing(facts={"planned_hours": 30.0}, settings=settings)
+    (action,) = ask("light-at", state)
+    # dusk without a latitude is 18:00; the peak two hours before it, 30 h after lighting
+    assert action.when == at("2026-05-04 10:00")
+    assert "in daylight" in action.why
+
+
+def test_with_colour_alone_it_falls_in_the_dark():
+    (action,) = ask("light-at", firing(facts={"planned_hours": 30.0}))
+    # an hour after dusk, 30 h after lighting, and not before the two hours it takes to get ready
+    assert action.when == at("2026-05-04 13:00")
+    assert "in the dark" in action.why
+
+
+def test_a_start_the_maker_wrote_is_kept():
+    head = HEAD.replace('peak = "950 C"', 'peak = "950 C"\nstart = "2026-05-09 05:30"')
+    (action,) = ask("light-at", firing(head=head, facts={"planned_hours": 30.0}))
+    assert action.when == at("2026-05-09 05:30")
+
+
+def test_the_kilns_own_spread_is_counted_into_the_peak():
+    kiln = {"kilns/small": KILN + 'spread = "120 C"\n'}
+    assert ask("peak-too-high", firing(files=kiln))
+    assert not ask("peak-too-high", firing())
+
+
+def test_a_kiln_opens_below_what_the_maker_set():
+    settings = '[practice]\nopen_below = "60 C"\n'
+    (action,) = ask("open-kiln", cooling(results={"opens": EARLIER}, settings=settings))
+    assert action.numbers["open_below"] == [60.0, "degC"]
+
+
+def test_soft_bricks_set_again_are_not_asked_for_twice():
+    again = {"firings/june": 'kiln = "small"\nload = [{ refired = "may", count = 30 }]\n'}
+    assert not ask("refire-soft", out(files=again))
+
+
+@pytest.mark.parametrize("phase", ["sealed", "cooling"])
+def test_nobody_is_told_to_open_before_time(phase):
+    state = cooling(phase=phase, results={"opens": LATER})
+    assert ask("keep-sealed", state)[0].when == at("2026-05-05 06:00")
+    assert not ask("open-kiln", state)

@@ -1,0 +1,164 @@
+"""Rules on clays, mixes and kilns: when each speaks and when it keeps silent."""
+
+import pytest
+
+from fieldbook.advice.results import Result
+from tests.advice.build_records import State, ask
+
+COIL = 'coil = "90 mm"\n'
+FIZZ = COIL + 'fizz = "none"\n'
+JAR = FIZZ + '[jar]\nsand = "30 mm"\nsilt = "30 mm"\nclay = "40 mm"\n'
+BAR = '[bars]\n"1" = { wet = "100 mm", dry = "93 mm" }\n'
+MIX = 'parts = [{ clay = "pit", mass = "4 kg" }, { temper = "sand", mass = "1 kg" }]\n'
+TWO_CLAYS = 'parts = [{ clay = "pit", mass = "4 kg" }, { clay = "hill", mass = "4 kg" }]\n'
+WET = '[bars]\n"1" = { wet = "100 mm" }\n"2" = { wet = "100 mm" }\n'
+FIRED = '[bars]\n"1" = { wet = "100 mm", dry = "94 mm", fired = "92 mm", fired_mass = "95 g" }\n'
+BATCH = 'mix = "plain"\nmoulded = 2026-04-02\ncount = 50\n'
+UNLOADED = (
+    'kiln = "small"\nload = [{ batch = "one", count = 50 }]\nunloaded = [{ sound = 48 }]\n[log]\n'
+    '"2026-04-20 06:00" = { event = "lit" }\n"2026-04-22 06:00" = { event = "unloaded" }\n'
+)
+KILN = 'base = "sand"\nform = "updraught"\nplaces = ["top", "bottom"]\nheight = "1.5 m"\n'
+SIZE = Result(
+    name="mould_size",
+    value=[
+        {"name": "length", "value": 258.1},
+        {"name": "width", "value": 123.7},
+        {"name": "height", "value": 76.3},
+    ],
+    unit="mm",
+    extra={"factor": 1.0753},
+)
+WALL = 'form = "wall"\nmix = "plain"\n'
+SHORT = {"builds/wall": {"bricks_needed": (400, ""), "bricks_fit": (48, "")}}
+
+
+def clay(text: str, now: str = "2026-05-03 12:00", **more: object) -> State:
+    files = {"clays/pit": text, **(more.pop("files", None) or {})}
+    return State(on="clays/pit", files=files, now=now, **more)
+
+
+def mix(text: str, **more: object) -> State:
+    files = {"mixes/plain": text, **(more.pop("files", None) or {})}
+    return State(on="mixes/plain", files=files, **more)
+
+
+def kiln(text: str, **more: object) -> State:
+    files = {"kilns/small": text, **(more.pop("files", None) or {})}
+    return State(on="kilns/small", files=files, **more)
+
+
+def whole(**files: str) -> State:
+    named = {key.replace("__", "/"): text for key, text in files.items()}
+    return State(on="notebook", files=named)
+
+
+FAT = {"linear_drying_shrinkage": (9.5, "%"), "temper_for": (36.0, "%")}
+
+SPEAKS = {
+    "first-clay": whole(),
+    "roll-a-coil": clay('place = "bank"\n'),
+    "drop-of-acid": clay(COIL),
+    "shake-a-jar": clay(FIZZ),
+    "mould-bars": clay(JAR),
+    "find-lime-lumps": clay('fizz = "bubbles"\n'),
+    "sieve-lime": clay('fizz = "low foam"\nlime_lump = "4 mm"\n'),
+    "add-sand": clay(JAR, results=FAT),
+    "add-fat-clay": clay('coil = "30 mm"\n'),
+    "avoid-salts": clay('salts = "white bloom on the bank"\n'),
+    "strip-topsoil": clay('depth = "20 cm"\n'),
+    "first-mix": clay(JAR),
+    "mould-trial-bars": mix(MIX),
+    "measure-dry-bars": mix(MIX + WET),
+    "fire-bars": mix(MIX + BAR),
+    "soak-bars": mix(MIX + FIRED),
+    "temper-more": mix(MIX + BAR, results=FAT),
+    "size-the-mould": mix(MIX + FIRED, results={"mould_size": SIZE}),
+    "prove-with-fifty": mix(MIX + FIRED),
+    "mould-more": mix(
+        MIX + FIRED,
+        files={"batches/one": BATCH, "firings/a": UNLOADED, "builds/wall": WALL},
+        others=SHORT,
+    ),
+    "first-kiln": whole(clays__pit=JAR, mixes__plain=MIX),
+    "dry-the-kiln": kiln(KILN),
+    "measure-lean": kiln(KILN, files={"firings/a": UNLOADED}),
+    "straighten": kiln(KILN + '[log]\n"2026-05-01 08:00" = { lean = "45 mm" }\n'),
+    "name-the-base": kiln('form = "clamp"\n'),
+    "name-the-places": kiln('base = "sand"\n'),
+}
+
+SILENT = {
+    "first-clay": whole(clays__pit=COIL),
+    "roll-a-coil": clay('thread = "2 mm"\n'),
+    "drop-of-acid": clay(FIZZ),
+    "shake-a-jar": clay(JAR),
+    "mould-bars": clay(JAR + BAR),
+    "find-lime-lumps": clay('fizz = "few bubbles"\n'),
+    "sieve-lime": clay('fizz = "low foam"\nlime_lump = "1.5 mm"\n'),
+    "add-sand": clay(JAR, results=FAT, files={"mixes/plain": MIX}),
+    "add-fat-clay": clay('coil = "30 mm"\n', files={"mixes/two": TWO_CLAYS}),
+    "avoid-salts": clay('salts = "none"\n'),
+    "strip-topsoil": clay('depth = "60 cm"\n'),
+    "first-mix": clay(COIL),
+    "mould-trial-bars": mix(MIX, files={"batches/one": BATCH}),
+    "measure-dry-bars": mix(MIX + BAR),
+    "fire-bars": mix(MIX + FIRED),
+    "soak-bars": mix(MIX + BAR),
+    "temper-more": mix(MIX + BAR, results={"linear_drying_shrinkage": (6.2, "%")}),
+    "size-the-mould": mix(MIX + FIRED, results={"mould_size": SIZE}, files={"batches/one": BATCH}),
+    "prove-with-fifty": mix(MIX + FIRED, results=FAT),
+    "mould-more": mix(MIX + FIRED, files={"batches/one": BATCH, "builds/wall": WALL}, others=SHORT),
+    "first-kiln": whole(clays__pit=JAR, mixes__plain=MIX, kilns__small=KILN),
+    "dry-the-kiln": kiln(KILN, files={"firings/a": UNLOADED}),
+    "measure-lean": kiln(KILN),
+    "straighten": kiln(KILN + '[log]\n"2026-05-01 08:00" = { lean = "25 mm" }\n'),
+    "name-the-base": kiln(KILN),
+    "name-the-places": kiln(KILN),
+}
+
+
+def test_tests_of_a_clay_are_asked_for_one_at_a_time_the_cheapest_first():
+    order = [
+        ("", "roll-a-coil"),
+        (COIL, "drop-of-acid"),
+        (FIZZ, "shake-a-jar"),
+        (JAR, "mould-bars"),
+    ]
+    for text, speaking in order:
+        for name in ("roll-a-coil", "drop-of-acid", "shake-a-jar", "mould-bars"):
+            assert bool(ask(name, clay(text))) is (name == speaking), (text, name)
+
+
+def test_bars_waiting_to_be_measured_are_named():
+    (action,) = ask("mould-bars", clay(JAR + WET))
+    assert action.action == "measure-bars"
+
+
+def test_a_shrinkage_within_its_error_of_the_limit_condemns_no_mix():
+    near = Result(name="", value=7.3, unit="%", plus_minus=0.5)
+    assert not ask("temper-more", mix(MIX + BAR, results={"linear_drying_shrinkage": near}))
+
+
+def test_the_mould_is_given_side_by_side():
+    (action,) = ask("size-the-mould", SPEAKS["size-the-mould"])
+    assert action.do == "Make the mould 258 mm by 124 mm by 76 mm inside."
+
+
+@pytest.mark.parametrize(
+    ("log", "speaks"),
+    [
+        ('"2026-05-01 08:00" = { rain = true }\n', True),
+        ('"2026-05-01 08:00" = { rain = true }\n"2026-05-02 08:00" = { dried = true }\n', False),
+        ('"2026-05-01 08:00" = { repaired = "arch" }\n', True),
+        ('"2026-04-01 08:00" = { rain = true }\n', False),
+    ],
+)
+def test_a_kiln_is_dried_again_after_rain_or_mending(log, speaks):
+    state = kiln(KILN + "[log]\n" + log, files={"firings/a": UNLOADED})
+    assert bool(ask("dry-the-kiln", state)) is speaks
+
+
+def test_big_lime_sends_the_digger_elsewhere():
+    (action,) = ask("sieve-lime", clay('fizz = "low foam"\nlime_lump = "12 mm"\n'))
+    assert action.do.startswith("Dig elsewhere")

@@ -1,0 +1,157 @@
+"""Rules at the kiln: when each speaks and when it keeps silent."""
+
+import pytest
+
+from fieldbook.advice.results import Result
+from tests.advice.build_records import State, ask, places
+from tests.advice.firings import HEAD, burning, firing
+
+DUE = ("2026-05-03T12:15:00-05:00", "time")
+
+
+def heat(low: float, high: float | None = None) -> Result:
+    return places("°C", top=low, bottom=high if high is not None else low)
+
+
+def limits(climb: float, allowed: float, by: str = "stress") -> dict[str, object]:
+    return {
+        "climb": (climb, "K/h"),
+        "allowed_climb": (allowed, "K/h"),
+        "climb_is_limited_by": by,
+    }
+
+
+STEAM = '"2026-05-03 11:40" = { steam = true }\n'
+BLACK = '"2026-05-03 11:40" = { draw = "1", core = "black" }\n'
+BURN = {"core_temperature": heat(700), "carbon_left": (0.4, "1")}
+WET_WOOD = HEAD.replace("18 %", "35 %")
+NO_MOISTURE = HEAD.replace(', moisture = "18 %"', "")
+
+SPEAKS = {
+    "stop-feeding": burning(results={"face_temperature": heat(900, 1040)}),
+    "slow-down": burning(results=limits(80.0, 40.0)),
+    "hold-for-steam": burning(
+        results={
+            "face_temperature": heat(112, 118),
+            "free_water_left": places("%", top=2.1, bottom=1.4),
+            "stages": [{"name": "water smoking", "time_left": 0.75}],
+        }
+    ),
+    "feed-stalled-fire": burning(
+        results={"climb": (1.0, "K/h"), "face_temperature": heat(620, 650)}
+    ),
+    "end-the-fire": burning(
+        phase="holding", results={"heat_work_left": (0.0, "min"), "heat_work": (951.0, "°C")}
+    ),
+    "hold-at-peak": burning(
+        results={"heat_work_left": (40.0, "min"), "face_temperature": heat(945, 980)}
+    ),
+    "climb-on": burning(
+        results={
+            **limits(30.0, 45.0),
+            "face_temperature": heat(400, 430),
+            "next_reading": DUE,
+            "fuel_to_go": (120.0, "kg"),
+            "time_left": (14.0, "h"),
+        }
+    ),
+    "read-now": burning(
+        '"2026-05-03 11:45" = { temperature = "400 C", place = "top" }\n'
+        '"2026-05-03 11:46" = { temperature = "430 C", place = "bottom" }\n',
+        results={"next_reading": DUE},
+    ),
+    "steam-not-yet": burning(STEAM, results={"face_temperature": heat(150, 170)}),
+    "more-air": burning(BLACK, results=BURN),
+    "look-inside": burning(results=BURN),
+    "feed-falling-place": burning(facts={"falling_places": (("top", 25.0),)}),
+    "even-out": burning(results={"face_temperature": heat(600, 700)}),
+    "cannot-reach": burning(results={"air_ratio_allowed": (1.05, "1")}),
+    "dry-the-wood": firing(head=WET_WOOD),
+    "measure-the-wood": firing(head=NO_MOISTURE),
+    "bring-wood": firing(
+        '"2026-05-03 08:00" = { fuel_left = "200 kg" }\n',
+        results={"fuel_needed": (320.0, "kg")},
+    ),
+    "charge-battery": firing(facts={"fan_energy_to_go": 260.0, "battery_left": 180.0}),
+}
+
+SILENT = {
+    "stop-feeding": burning(results={"face_temperature": heat(900, 1000)}),
+    "slow-down": burning(results=limits(42.0, 40.0)),
+    "hold-for-steam": burning(
+        results={"face_temperature": heat(118), "free_water_left": places("%", top=0.5)}
+    ),
+    "feed-stalled-fire": burning(
+        results={"climb": (25.0, "K/h"), "face_temperature": heat(620, 650)}
+    ),
+    "end-the-fire": burning(phase="holding", results={"heat_work_left": (12.0, "min")}),
+    "hold-at-peak": burning(
+        results={"heat_work_left": (0.0, "min"), "face_temperature": heat(945, 980)}
+    ),
+    "climb-on": burning(results={**limits(30.0, 45.0), "face_temperature": heat(948, 970)}),
+    "read-now": burning(phase="opened", results={"next_reading": DUE}),
+    "steam-not-yet": burning(STEAM, results={"face_temperature": heat(260, 300)}),
+    "more-air": burning(BLACK, results={"core_temperature": heat(930)}),
+    "look-inside": burning(BLACK, results=BURN),
+    "feed-falling-place": burning(facts={"falling_places": ()}),
+    "even-out": burning(results={"face_temperature": heat(670, 700)}),
+    "cannot-reach": burning(results={"air_ratio_allowed": (2.4, "1")}),
+    "dry-the-wood": firing(),
+    "measure-the-wood": firing(),
+    "bring-wood": firing(
+        '"2026-05-03 08:00" = { fuel_left = "400 kg" }\n',
+        results={"fuel_needed": (320.0, "kg")},
+    ),
+    "charge-battery": firing(facts={"fan_energy_to_go": 160.0, "battery_left": 180.0}),
+}
+
+
+def test_two_weighings_of_a_draw_brick_that_agree_end_the_question_of_steam():
+    log = STEAM + (
+        '"2026-05-03 11:45" = { draw = "1", mass = "2.510 kg" }\n'
+        '"2026-05-03 11:55" = { draw = "1", mass = "2.505 kg" }\n'
+    )
+    assert not ask("steam-not-yet", burning(log, results={"face_temperature": heat(150, 170)}))
+
+
+def test_steam_above_200_degrees_holds_nothing_up():
+    hot = burning(
+        STEAM, results={"face_temperature": heat(205), "free_water_left": places("%", top=2.0)}
+    )
+    assert not ask("hold-for-steam", hot)
+    assert not ask("steam-not-yet", hot)
+
+
+@pytest.mark.parametrize(("limit", "speaks"), [(1030.0, True), (1100.0, False)])
+def test_the_limit_of_the_mix_decides_when_feeding_stops(limit, speaks):
+    state = burning(results={"face_temperature": heat(1020), "peak_limit": (limit, "°C")})
+    assert bool(ask("stop-feeding", state)) is speaks
+
+
+def test_the_climb_never_aims_above_the_peak_wanted_or_near_the_limit():
+    near = {**limits(30.0, 200.0), "face_temperature": heat(920, 950), "next_reading": DUE}
+    (action,) = ask("climb-on", burning(results=near))
+    assert action.numbers["reach"][0] <= 950.0
+    tight = {**near, "face_temperature": heat(700, 1015)}
+    (action,) = ask("climb-on", burning(results=tight))
+    assert action.numbers["reach"][0] == pytest.approx(705.0)
+
+
+def test_too_much_air_is_answered_with_the_oxygen_that_would_be_right():
+    state = burning(results={"air_ratio_allowed": (2.0, "1")}, facts={"air_ratio": 3.0})
+    (action,) = ask("cannot-reach", state)
+    assert action.action == "less-air"
+    assert "10.5 % oxygen" in action.do  # lambda = 21/(21 - O2): 2.0 at 10.5 %
+
+
+def test_fahrenheit_alone_is_shown_where_the_maker_likes_it():
+    state = State(
+        on="firings/may",
+        files=SPEAKS["stop-feeding"].files,
+        results=SPEAKS["stop-feeding"].results,
+        facts=SPEAKS["stop-feeding"].facts,
+        settings='[show]\ntemperature = "degF"\n',
+    )
+    (action,) = ask("stop-feeding", state)
+    assert "°F" in action.do
+    assert "°C" not in action.do

@@ -1,0 +1,179 @@
+"""Rules on tests, builds, learning and the group: when each speaks and when it keeps silent."""
+
+import pytest
+
+from fieldbook.advice.learning import bricks_to_show
+from fieldbook.advice.results import Result, Verdict
+from tests.advice.build_records import State, ask, at
+from tests.advice.firings import HEAD, LIT, firing
+from tests.advice.test_rules_people import BATCH, BOILED, FIVE, SOAKED, bricks
+
+BARE = "\n".join(f'"{n}" = {{ ring = "clear" }}' for n in range(1, 6))
+BENT = BOILED.replace("}", ', bending_load = "900 N" }')
+SOAKING = '[log]\n"2026-05-03 10:00" = { soak = "began" }\n'
+BOILING = '[log]\n"2026-05-03 10:00" = { boil = "began" }\n'
+SETTLED = Verdict(standard="ASTM C62", edition="2017", grade="MW", sure="mean of 5")
+OPEN = Verdict(
+    standard="ASTM C62",
+    edition="2017",
+    grade=None,
+    sure="",
+    because=("the limit of 0.78 lies within 0.77 ± 0.02",),
+    settle="boil five more bricks",
+)
+
+
+def ongoing(specimens: str, log: str) -> State:
+    state = bricks(specimens)
+    files = {**state.files, "tests/one": state.files["tests/one"] + log}
+    return State(on="tests/one", files=files)
+
+
+def graded(*verdicts: Verdict) -> State:
+    return State(on="tests/one", files=bricks(BENT).files, verdicts=verdicts)
+
+
+WALL = 'form = "wall"\nmix = "plain"\n'
+OVEN = 'form = "dome"\nmix = "plain"\nhot_face = "700 C"\n'
+LAID = '[log]\n"2026-05-01 10:00" = { laid = 300 }\n'
+ENOUGH = {"bricks_needed": (300, ""), "bricks_fit": (320, "")}
+DONE = {"bricks_needed": (300, ""), "bricks_fit": (20, "")}
+THIRSTY = {"tests/one": {"initial_rate_of_absorption": (42.0, "g/min/30in2")}}
+FROST = BATCH + '[log]\n"2026-05-02 20:00" = { frost = true }\n'
+NO_SIZE = Result(name="", value=None, unit="", needs=("length", "height"))
+
+
+def use(text: str, results: dict[str, object] | None = None, **more: object) -> State:
+    files = {"builds/oven": text, **(more.pop("files", None) or {})}
+    return State(on="builds/oven", files=files, results=results or {}, **more)
+
+
+def unknown(**more: object) -> Result:
+    return Result(name="", value="unknown", unit=None, needs=("saturation_coefficient",), **more)
+
+
+TESTED = {"tests/one": bricks(BENT).files["tests/one"], "batches/one": BATCH}
+
+OUT_LOG = LIT + '"2026-05-04 20:00" = { event = "unloaded" }\n'
+SOFT = HEAD + '\n[[unloaded]]\nbatch = "april"\nsound = 100\nsoft = 50\n'
+GOOD = HEAD + '\n[[unloaded]]\nbatch = "april"\nsound = 149\nsoft = 1\n'
+PEAK = Result(name="", value=880.0, unit="°C", extra={"hottest": 930.0})
+THEIRS = {
+    "firings/hers": GOOD
+    + '\n[log]\n"2026-03-03 06:00" = { event = "lit" }\n'
+    + '"2026-03-05 06:00" = { event = "unloaded" }\n'
+}
+HERS = {"firings/hers": 'maker = "ines"\n' + THEIRS["firings/hers"]}
+
+
+def counted(head: str = SOFT, **more: object) -> State:
+    return firing(
+        OUT_LOG, head=head, now="2026-05-06 09:00", facts={"phase": "unloaded"},
+        results={"peak": PEAK}, **more,
+    )  # fmt: skip
+
+
+SPEAKS = {
+    "take-five": bricks('"1" = { dry_mass = "2.5 kg" }'),
+    "dry-and-weigh": bricks(BARE),
+    "start-soak": bricks(FIVE),
+    "end-soak": ongoing(FIVE, SOAKING),
+    "start-boil": bricks(SOAKED),
+    "end-boil": ongoing(SOAKED, BOILING),
+    "break-five": bricks(BOILED),
+    "weigh-again-on-test": State(
+        on="tests/one", files=bricks(SOAKED).files, facts={"contradicting": ("3",)}
+    ),
+    "settle-grade": graded(OPEN),
+    "first-build": State(on="notebook", files={"batches/one": BATCH}),
+    "say-the-size": use(WALL, {"bricks_needed": NO_SIZE}),
+    "fire-more": use(WALL, {**DONE, "firings_needed": (2.3, "")}),
+    "mix-mortar": use(WALL, {**ENOUGH, "mortar_needed": (120.0, "l")}),
+    "wet-before-laying": use(WALL, ENOUGH, files=TESTED, others=THIRSTY),
+    "not-in-frost": use(WALL + LAID, DONE, files={"batches/one": FROST}),
+    "dry-the-lining": use(OVEN + LAID, DONE),
+    "too-hot-for-brick": use(OVEN, {"hot_face_limit": (640.0, "°C")}),
+    "prove-fitness": use(WALL, {**ENOUGH, "fit_for_use": unknown()}),
+    "not-fit": use(
+        WALL, {**ENOUGH, "fit_for_use": Result(name="", value="no", unit=None, because="grade NW")}
+    ),
+    "one-change": counted(),
+    "learn-from-others": counted(files=HERS),
+}
+
+SILENT = {
+    "take-five": bricks(FIVE),
+    "dry-and-weigh": bricks(FIVE),
+    "start-soak": ongoing(FIVE, SOAKING),
+    "end-soak": bricks(FIVE),
+    "start-boil": bricks(BOILED),
+    "end-boil": bricks(SOAKED),
+    "break-five": bricks(BENT),
+    "weigh-again-on-test": bricks(SOAKED),
+    "settle-grade": graded(SETTLED),
+    "first-build": State(on="notebook", files={"batches/one": BATCH, "builds/oven": WALL}),
+    "say-the-size": use(WALL, ENOUGH),
+    "fire-more": use(WALL, ENOUGH),
+    "mix-mortar": use(WALL, {**DONE, "mortar_needed": (120.0, "l")}),
+    "wet-before-laying": use(WALL, ENOUGH, files=TESTED),
+    "not-in-frost": use(WALL + LAID, DONE),
+    "dry-the-lining": use(OVEN + LAID + '"2026-05-02 10:00" = { temperature = "60 C" }\n', DONE),
+    "too-hot-for-brick": use(OVEN, {"hot_face_limit": (800.0, "°C")}),
+    "prove-fitness": use(WALL, {**ENOUGH, "fit_for_use": Result(name="", value="yes", unit=None)}),
+    "not-fit": use(WALL, {**ENOUGH, "fit_for_use": unknown()}),
+    "one-change": counted(head=GOOD),
+    "learn-from-others": counted(files=THEIRS),
+}
+
+
+def test_a_soak_ends_after_24_hours_and_a_boil_after_5():
+    assert ask("end-soak", SPEAKS["end-soak"])[0].when == at("2026-05-04 10:00")
+    assert ask("end-boil", SPEAKS["end-boil"])[0].when == at("2026-05-03 15:00")
+
+
+def test_a_standard_of_cold_soaks_asks_for_no_boil():
+    state = bricks(SOAKED)
+    text = 'standard = "IS 1077"\n' + state.files["tests/one"]
+    cold = State(on="tests/one", files={**state.files, "tests/one": text})
+    assert not ask("start-boil", cold)
+    assert ask("break-five", cold)
+
+
+def test_one_step_of_a_test_is_asked_for_at_a_time():
+    steps = ("take-five", "dry-and-weigh", "start-soak", "start-boil", "break-five", "settle-grade")
+    for name in steps:
+        speaking = [other for other in steps if ask(other, SPEAKS[name])]
+        assert speaking == [name]
+
+
+@pytest.mark.parametrize(
+    ("share", "hoped", "wanted"),
+    [
+        # by hand: (1.645 sqrt(2 * 0.075 * 0.925) + 0.842 sqrt(0.09 + 0.0475))^2 / 0.05^2 = 342.3
+        (0.10, 0.05, 343),
+        (0.40, 0.20, 64),  # the same with 0.3 * 0.7 and 0.24 + 0.16: 63.9
+    ],
+)
+def test_how_many_bricks_show_a_change(share, hoped, wanted):
+    assert bricks_to_show(share, hoped) == wanted
+
+
+def test_soft_bricks_ask_for_more_heat_as_long_as_the_hottest_place_has_room():
+    (action,) = ask("one-change", counted())
+    assert action.reason == "more peak"
+    assert action.numbers["peak"] == [975.0, "degC"]
+
+
+def test_and_for_a_longer_hold_where_it_has_none():
+    close = Result(name="", value=960.0, unit="°C", extra={"hottest": 1030.0})
+    state = firing(
+        OUT_LOG, head=SOFT, now="2026-05-06 09:00", facts={"phase": "unloaded"},
+        results={"peak": close},
+    )  # fmt: skip
+    (action,) = ask("one-change", state)
+    assert action.reason == "longer hold"
+
+
+def test_cement_has_no_place_in_hot_work():
+    (action,) = ask("mix-mortar", use(OVEN, {**ENOUGH, "mortar_needed": (120.0, "l")}))
+    assert "no cement" in action.do
