@@ -1,4 +1,4 @@
-"""What ring, scratch, core and soak say of a brick, for those with nothing but a bucket."""
+"""What ring, scratch, core and soak say of bricks, for those with nothing but a bucket."""
 
 from __future__ import annotations
 
@@ -7,82 +7,74 @@ from typing import Any
 
 from fieldbook.advice.derive import lines_of
 from fieldbook.advice.results import Input, Result
+from fieldbook.advice.soaks import Span
 from fieldbook.advice.specimens import Brick
+from fieldbook.calc import field_verdict as signs
+from fieldbook.calc.uncertainty import expanded, nominal
 
 SOURCE = (
-    "Practical Action, Assessing the technical problems of brick production: clear ring, no mark "
-    "of a nail, one colour inside, at most 15 % of water after 48 h in the cold"
+    "Practical Action, Assessing the technical problems of brick production (the signs and the "
+    "15 %); how they are weighed against each other is common practice"
 )
-MOST_WATER = 15.0
-"""[%] of the dry mass after 48 h (Practical Action)."""
 LONG_SOAK = 48.0
-"""[h] A brick that passes after less has not passed; one that fails after less has failed."""
-SIGNS = ("ring", "scratch", "core")
-BAD = {"ring": ("dull",), "scratch": ("deep",), "core": ("black",)}
-DOUBTFUL = {"scratch": ("light",), "core": ("grey",)}
+"""[h] The soak that the 15 % are meant for."""
+WORDS = ("ring", "scratch", "core")
+WORST_FIRST = ("soft", "doubtful", "good")
 
 
-def of_bricks(bricks: Mapping[str, Brick], soak: Mapping[str, Any]) -> Result:
-    """`sound`, `doubtful` or `underfired`: by brick, and of all the word of the worst third.
+def of_bricks(bricks: Mapping[str, Brick], soak: Span, water: Mapping[str, Any]) -> Result:
+    """`good`, `doubtful` or `soft` by brick; of all of them the word that a third bear, or worse.
 
-    Formula: a brick is underfired by a dull ring, a deep scratch or water above the limit;
-    doubtful by a light scratch or a core not of one colour; sound where two signs say so.
+    `water`: what each brick took up in the cold soak, a number with uncertainty. A brick that
+    passes after less than 48 h has not passed; one that fails after less has failed.
     """
-    judged = {name: _of_brick(brick, soak) for name, brick in bricks.items()}
-    each = {name: word for name, (word, _) in judged.items() if word}
-    inputs = tuple(_inputs(bricks))
-    because = "; ".join(f"{name}: {why}" for name, (word, why) in judged.items() if word and why)
-    told: dict[str, Any] = {
-        "source": SOURCE,
-        "method": "ring, scratch, core and soak",
-        "inputs": inputs,
-    }
-    if not each:
-        return Result(
-            name="field_verdict", value=None, unit=None, needs=("ring", "scratch", "core"), **told
+    each: dict[str, str] = {}
+    reasons = []
+    advice: dict[str, str] = {}
+    for name, brick in bricks.items():
+        one = brick.specimen
+        found = signs.field_verdict(
+            one.ring, one.scratch, one.core, _soak(water.get(name), soak), one.lime_pops or 0
         )
+        if found.verdict == "unknown":
+            continue
+        each[name] = found.verdict
+        advice[found.verdict] = found.do
+        if found.verdict != "good":
+            reasons.append(f"{name}: {', '.join(found.because)}")
+    inputs = tuple(_inputs(bricks))
+    told: dict[str, Any] = {"source": SOURCE, "method": "ring, scratch, core and soak"}
+    told.update(inputs=inputs, formula="a third of the bricks is enough to name them all")
+    if not each:
+        needs = ("ring", "scratch", "core", "soaked_mass")
+        return Result(name="field_verdict", value=None, unit=None, needs=needs, **told)
+    word = _of_all(list(each.values()))
     return Result(
-        name="field_verdict", value=_of_all(list(each.values())), unit=None, n=len(each),
-        each=each, because=because, from_=lines_of(inputs), **told,
+        name="field_verdict", value=word, unit=None, n=len(each), each=each,
+        because="; ".join(reasons), from_=lines_of(inputs), extra={"do": advice.get(word, "")},
+        **told,
     )  # fmt: skip
 
 
-def _of_all(words: list[str]) -> str:
-    """The word of the batch: a third of the bricks is enough to spoil it (common practice)."""
-    for word in ("underfired", "doubtful"):
-        if sum(one in ("underfired", word) for one in words) * 3 >= len(words):
-            return word
-    return "sound"
-
-
-def _of_brick(brick: Brick, soak: Mapping[str, Any]) -> tuple[str, str]:
-    signs = {sign: getattr(brick.specimen, sign) for sign in SIGNS}
-    water = _water(brick)
-    bad = [f"{sign} {word}" for sign, word in signs.items() if word in BAD[sign]]
-    doubts = [f"{sign} {word}" for sign, word in signs.items() if word in DOUBTFUL.get(sign, ())]
-    if water is not None and water > MOST_WATER:
-        bad.append(f"{water:.1f} % of water after {soak['hours']:g} h")
-    soaked = water is not None and soak["hours"] > LONG_SOAK - 1
-    seen = sum(word is not None for word in signs.values()) + soaked
-    if "core black" in bad and len(bad) == 1:
-        return "doubtful", "core black: carbon left, or fired with too little air"
-    if bad:
-        return "underfired", ", ".join(bad + doubts)
-    if doubts:
-        return "doubtful", ", ".join(doubts)
-    return ("sound", "") if seen >= 2 else ("", "")
-
-
-def _water(brick: Brick) -> float | None:
-    dry, soaked = brick["dry_mass"], brick["soaked_mass"]
-    if not (dry.there and soaked.there) or {"dry_mass", "soaked_mass"} <= brick.wrong:
+def _soak(water: Any, soak: Span) -> Any:
+    if water is None:
         return None
-    return 100 * (soaked.value / dry.value - 1)
+    long = soak.hours >= 0.95 * LONG_SOAK
+    fails = nominal(water) - expanded(water) > signs.GOOD_SOAK
+    return water if long or fails else None
+
+
+def _of_all(words: list[str]) -> str:
+    for place, word in enumerate(WORST_FIRST):
+        worse = WORST_FIRST[: place + 1]
+        if sum(one in worse for one in words) * 3 >= len(words):
+            return word
+    return "good"
 
 
 def _inputs(bricks: Mapping[str, Brick]) -> Iterator[Input]:
     for name, brick in bricks.items():
-        for sign in SIGNS:
+        for sign in WORDS:
             word = getattr(brick.specimen, sign)
             if word:
                 yield Input(f"{sign} of brick {name}", word, brick.where)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from fieldbook.advice.context import Context
-from fieldbook.advice.derive import Known, reading
+from fieldbook.advice.derive import Known, missing, reading
 from fieldbook.advice.review import Review
 from fieldbook.calc.uncertainty import expanded
 from fieldbook.records import Specimen, Test
@@ -48,6 +48,12 @@ class Brick:
     def __getitem__(self, field: str) -> Known:
         """One reading, known or not, by its field."""
         return self.readings[field]
+
+    def take(self, *fields: str) -> tuple[Known, ...]:
+        """Readings for one formula; none of them where they contradict each other."""
+        if len(self.wrong.intersection(fields)) > 1:
+            return tuple(missing() for _ in fields)
+        return tuple(self.readings[field] for field in fields)
 
     @property
     def suspended_after(self) -> str:
@@ -100,6 +106,8 @@ class Slip(NamedTuple):
     fields: tuple[str, str]
     what: str
     remedy: str = SWAPPED
+    drop: bool = False
+    """Whether nothing at all is derived from the first of them."""
 
 
 def _checked(brick: Brick, review: Review) -> Brick:
@@ -109,6 +117,8 @@ def _checked(brick: Brick, review: Review) -> Brick:
         texts = f"({_label(slip.fields[0])} {first.text}, {_label(slip.fields[1])} {second.text})"
         review.question_at(first.where, f"brick {name}: {slip.what} {texts}", slip.remedy)
         wrong.update(slip.fields)
+        if slip.drop:
+            numbers = {**numbers, slip.fields[0]: first._replace(number=None, needs=())}
     for field in _not_above_zero(numbers):
         part = numbers[field]
         what = f"brick {name}: {_label(field)} is {part.text}, and must be greater than zero"
@@ -137,7 +147,7 @@ def _slips_of_mass(brick: Brick) -> Iterator[Slip]:
         yield Slip(("soaked_mass", "dry_mass"), "soaked lighter than dry")
     if less("boiled_mass", "dry_mass"):
         yield Slip(("boiled_mass", "dry_mass"), "boiled lighter than dry")
-    if less("boiled_mass", "soaked_mass"):
+    elif less("boiled_mass", "soaked_mass"):
         what = "boiled lighter than soaked: its saturation coefficient would be above 1"
         yield Slip(("boiled_mass", "soaked_mass"), what)
     if less("minute_mass", "dry_mass"):
@@ -158,23 +168,23 @@ def _slips_of_size(brick: Brick) -> Iterator[Slip]:
         yield Slip(("width", "length"), "wider than long", "See whether two sides changed places.")
     if known("crushed_length", "length") and brick["crushed_length"].value > _most(brick["length"]):
         remedy = "Write the length that lay under the plates."
-        yield Slip(
-            ("crushed_length", "length"), "more length under load than the brick has", remedy
-        )
+        what = "more length under load than the brick has"
+        yield Slip(("crushed_length", "length"), what, remedy, drop=True)
     if known("span", "length") and brick["span"].value >= brick["length"].value:
         remedy = "Measure the span between the middles of the two bearings."
-        yield Slip(
-            ("span", "length"), "the bearings stand wider apart than the brick is long", remedy
-        )
+        what = "the bearings stand wider apart than the brick is long"
+        yield Slip(("span", "length"), what, remedy, drop=True)
     if known("break_offset", "span") and brick["break_offset"].value >= brick["span"].value / 2:
         remedy = "Measure from midspan to the break along its underside."
-        yield Slip(("break_offset", "span"), "the break lies outside the bearings", remedy)
+        what = "the break lies outside the bearings"
+        yield Slip(("break_offset", "span"), what, remedy, drop=True)
     length, breadth, _ = brick.sides
     if known("cores", length, breadth):
         bed = brick[length].value * brick[breadth].value
         if brick["cores"].value >= bed:
             what = f"its holes cover more than the {bed * 1e4:.0f} cm² of its bed by its sides"
-            yield Slip(("cores", length), what, "Write the area of the holes alone, all of them.")
+            remedy = "Write the area of the holes alone, all of them."
+            yield Slip(("cores", length), what, remedy, drop=True)
 
 
 def _most(part: Known) -> float:

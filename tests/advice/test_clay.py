@@ -77,7 +77,7 @@ def test_authorities_stand_side_by_side_with_what_to_do(context_of):
     rows = {(row["name"], row["source"][:3]): row["agrees"] for row in found.value}
     assert rows["clay_and_silt", "FAO"] == "no"
     assert rows["clay_and_silt", "IS "] == "yes"
-    assert found.extra["agree"] >= 1 and found.extra["do"]
+    assert "clay_and_silt" in found.extra["clashing"] and found.extra["do"]
 
 
 def test_temper_brings_a_fat_clay_to_seven_per_cent(context_of):
