@@ -17,7 +17,7 @@ except ImportError:  # Windows
 
 PATIENCE = 5.0
 """How long a writer waits for another [s]."""
-_PAUSE = 0.02
+_FIRST_PAUSE, _LONGEST_PAUSE = 0.001, 0.02
 _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EINVAL}
 
 
@@ -34,11 +34,12 @@ class Lock:
     def __enter__(self) -> "Lock":
         try:
             self._make_folder()
-            end = time.monotonic() + self.patience
+            end, pause = time.monotonic() + self.patience, _FIRST_PAUSE
             while not self._try():
                 if time.monotonic() > end:
                     raise FieldbookError(self._who_holds_it())
-                time.sleep(_PAUSE)
+                time.sleep(pause)
+                pause = min(pause * 1.5, _LONGEST_PAUSE)
         except OSError as error:
             raise why_not(error, f"{OWN_FOLDER}/lock") from error
         return self

@@ -40,6 +40,7 @@ _TOKEN = re.compile(
 )
 _KEY_EQUALS = re.compile(rf"[ \t]*+(?P<key>{_KEY})[ \t]*+=[ \t]*+")
 _PARTS = re.compile(_PART)
+_ONE_KEY = re.compile(rf"{_KEY}\Z")
 
 
 class Statement(NamedTuple):
@@ -177,6 +178,11 @@ def _step(stack: list[_Open], mark: str, path: Path) -> None:
         stack[-1].wants_key = True
     else:
         stack.pop()
+
+
+def is_key(text: str) -> bool:
+    """Whether a text is a key as TOML writes it, dotted or not."""
+    return bool(_ONE_KEY.match(text))
 
 
 def parts_of(key: str) -> list[str]:

@@ -10,7 +10,7 @@ from fieldbook.errors import FieldbookError, Unreadable, WrongUse
 from fieldbook.records import FOLDERS, KINDS, Settings, Spec, specs
 from fieldbook.store.change import Change
 from fieldbook.store.names import SETTINGS_FILE, nearest, shown, split
-from fieldbook.store.places import Layout, Path, dotted, parts_of
+from fieldbook.store.places import Layout, Path, dotted, is_key, parts_of
 from fieldbook.store.reading import Reader
 from fieldbook.store.values import Setting, read_moment
 
@@ -46,10 +46,9 @@ def find_field(record: type, field: str) -> tuple[Path, Spec]:
     """Find the field at a dotted path; items of a list are counted from 1."""
     path: Path = ()
     spec: Spec | None = None
-    parts = parts_of(field.strip())
-    if not parts or ".".join(parts).count(".") != field.strip().replace('"', "").count("."):
+    if not is_key(field.strip()):
         raise WrongUse(f'"{shown(field)}" is not written as a field: write NAME or NAME.NAME.')
-    for part in parts:
+    for part in parts_of(field.strip()):
         if spec is None or spec.holds == "table":
             holder = record if spec is None else spec.of
             assert holder is not None

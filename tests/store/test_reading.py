@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -18,10 +18,9 @@ CHICAGO = ZoneInfo("America/Chicago")
 
 
 def example(spec):
-    """A value that the field may hold, and what the record then has; None where that varies."""
+    """A value that the field may hold."""
     if spec.holds in ("amount", "amounts"):
-        text = "12 EUR" if "money" in spec.dimensions else FIELDS[spec.dimensions[0]].example
-        return text
+        return "12 EUR" if "money" in spec.dimensions else FIELDS[spec.dimensions[0]].example
     if spec.of is not None:
         table = {key: example(part) for key, part in specs(spec.of).items()}
         return {"table": table, "rows": {"1": table}, "items": [table, table]}[spec.holds]
@@ -118,7 +117,7 @@ def test_keys_of_the_log_may_leave_out_seconds_and_offset(folder, put, key, utc_
     put("firings/f.toml", f'kiln = "cross-1"\nload = []\n[log]\n"{key}" = {{ steam = true }}\n')
     read = Store(folder).read("firings/f")
     assert read.problems == ()
-    assert read.record.log[0].at.astimezone(timezone.utc).hour == utc_hour
+    assert read.record.log[0].at.astimezone(UTC).hour == utc_hour
 
 
 def test_moments_may_be_toml_dates_or_the_same_as_text(folder, put):
