@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldbook.advice.events import unfired
+from fieldbook.advice.events import in_fire, unfired
 from fieldbook.advice.rules import Case
 from fieldbook.advice.wording import bricks
 
@@ -12,10 +12,25 @@ SOFT = 10.0
 """% of the dry mass above which a brick is still soft; common practice."""
 
 
+LEFTOVER = 0.25
+"""of a batch that went to the fire: fewer that stayed behind go along some day, unasked."""
+
+
 def drying(case: Case) -> bool:
     """Whether bricks of the batch still wait for a fire and are in no kiln."""
-    left = unfired(case.context, case.entry)
-    return left is None or left > 0
+    left = left_green(case)
+    if left is None or not case.entry.count:
+        return True
+    in_the_fire = bool(in_fire(case.context, case.entry))
+    return left > LEFTOVER * case.entry.count if in_the_fire else left > 0
+
+
+def left_green(case: Case) -> int | None:
+    """Bricks not yet fired, sold, cracked or broken; None where the count is not written."""
+    counts = case.fact("counts")
+    if isinstance(counts, dict) and "green" in counts:
+        return None if counts["green"] is None else int(counts["green"])
+    return unfired(case.context, case.entry)
 
 
 def target(case: Case) -> float:
@@ -52,11 +67,23 @@ def still_soft(case: Case) -> bool:
 
 def stack(case: Case) -> str:
     """What is left to fire, in words."""
-    left = unfired(case.context, case.entry)
+    left = left_green(case)
     return f"the {bricks(left)}" if left else "the bricks"
 
 
 def is_dry(case: Case) -> bool:
-    """Whether the wettest brick is known to be below the target."""
+    """Whether the wettest brick is surely below the target."""
     moisture = wettest(case)
-    return moisture is not None and moisture <= target(case)
+    return moisture is not None and moisture + doubt(case) <= target(case)
+
+
+def nearly_dry(case: Case) -> bool:
+    """Whether the target lies within what the weighings can tell of the wettest brick."""
+    moisture = wettest(case)
+    return moisture is not None and abs(moisture - target(case)) < doubt(case)
+
+
+def doubt(case: Case) -> float:
+    """The uncertainty of the moisture [% of the dry mass]."""
+    result = case.result("moisture")
+    return result.plus_minus or 0.0 if result else 0.0

@@ -112,6 +112,20 @@ class Wording:
         near = {0: time, 1: f"tomorrow {time}", -1: f"yesterday {time}"}
         return near.get(days) or f"{self.day(when)} {time}"
 
+    def at(self, when: datetime) -> str:
+        """A moment to do something at: `now`, `at 14:10`, `tomorrow at 06:30`, `on Thu 7 May at`.
+
+        A time that is past is `now`.
+        """
+        local = when.astimezone(self.now.tzinfo)
+        time = f"at {local.hour:02d}:{local.minute:02d}"
+        days = (local.date() - self.now.date()).days
+        if when <= self.now:
+            return "now"
+        if days < 2:
+            return f"tomorrow {time}" if days else time
+        return f"on {self.day(when)} {time}"
+
     def day(self, when: datetime) -> str:
         """A day: `today`, `tomorrow`, `Thu 7 May`."""
         local = when.astimezone(self.now.tzinfo)

@@ -49,6 +49,7 @@ SPEAKS = {
         '"2026-05-02 18:00" = { frost = true }\n', results={"moisture": moisture(9.0)}
     ),
     "fire-batch": batch(results={"moisture": moisture(2.1, **{"1": 2.0, "2": 2.4})}),
+    "settle-dryness": batch(results={"moisture": moisture(3.1).but(plus_minus=0.4)}),
     "as-dry-as-air": batch(results={"moisture": moisture(4.2)}, facts={"air_dry": True}),
     "ready-soon": batch(results={"ready": READY, "moisture": moisture(8.0)}),
 }
@@ -68,6 +69,7 @@ SILENT = {
         '"2026-05-02 18:00" = { frost = true }\n', results={"moisture": moisture(2.0)}
     ),
     "fire-batch": batch(files=PLANNED, results={"moisture": moisture(2.1)}),
+    "settle-dryness": batch(results={"moisture": moisture(3.9).but(plus_minus=0.4)}),
     "as-dry-as-air": batch(results={"moisture": moisture(4.2)}),
     "ready-soon": batch(results={"ready": READY, "moisture": moisture(2.0)}),
 }
@@ -103,3 +105,11 @@ def test_cracks_while_shrinking_ask_for_slower_drying_whatever_the_rate(cracked)
     log = f'"2026-05-03 08:00" = {{ cracked = {cracked} }}\n'
     (action,) = ask("dry-slower", batch(log, results={"drying_stage": "shrinking"}))
     assert action.numbers == {"cracked": [cracked, "bricks"]}
+
+
+def test_a_few_bricks_left_behind_by_a_firing_are_not_asked_after():
+    lit = PLANNED["firings/may"].replace("}]", ", count = 160 }]")
+    lit += '[log]\n"2026-05-03 06:00" = { event = "lit" }\n'
+    assert not ask("mark-bricks", batch(head=HEAD, files={"firings/may": lit}))
+    some = lit.replace("160", "90")
+    assert ask("mark-bricks", batch(head=HEAD, files={"firings/may": some}))

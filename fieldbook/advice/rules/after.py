@@ -11,6 +11,7 @@ from fieldbook.advice.events import happened, lines_of, tests_of
 from fieldbook.advice.fire import batches_in, mixes_in, phase
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.clay import LIMY
+from fieldbook.advice.rules.group import newer_firing
 from fieldbook.advice.wording import bricks, listed
 from fieldbook.records import Clay, Firing
 
@@ -20,6 +21,12 @@ GAP = 3.0
 """h without a reading while the fire burnt, worth asking about; common practice."""
 ASK_WITHIN = timedelta(days=3)
 """A person remembers a gap that long; common practice."""
+
+
+def long_ago(case: Case) -> bool:
+    """Whether the bricks came out more than a month ago: nobody can look at them again."""
+    out = happened(case.entry, "unloaded")
+    return out is not None and case.now - out > timedelta(days=30)
 
 
 def unloaded(case: Case) -> bool:
@@ -55,6 +62,8 @@ def note_faults(case: Case) -> Iterator[Action]:
         if not row.faults
     )
     if not unloaded(case) or bad == 0 or any(row.faults for row in rows):
+        return
+    if newer_firing(case) or long_ago(case):
         return
     yield case.act(
         "note-faults",
@@ -139,7 +148,7 @@ def refire_soft(case: Case) -> Iterator[Action]:
         for firing in case.context.notebook.of(Firing)
         for load in firing.load
     )
-    if not unloaded(case) or soft == 0 or again:
+    if not unloaded(case) or soft == 0 or again or newer_firing(case):
         return
     yield case.act(
         "keep-soft",

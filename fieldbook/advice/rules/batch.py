@@ -7,8 +7,17 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
-from fieldbook.advice.events import last, planned_for, unfired
-from fieldbook.advice.green import drying, is_dry, stack, still_soft, target, wettest
+from fieldbook.advice.events import last, planned_for
+from fieldbook.advice.green import (
+    drying,
+    is_dry,
+    left_green,
+    nearly_dry,
+    stack,
+    still_soft,
+    target,
+    wettest,
+)
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, listed, percent
 from fieldbook.records import Batch
@@ -60,10 +69,9 @@ def weigh(case: Case) -> Iterator[Action]:
     due, why, numbers = next_weighing(case)
     names = list(case.entry.marked)[:3]
     named = f"brick{'s' if len(names) > 1 else ''} {listed(names)}"
-    when = "now" if due <= case.now else f"at {case.say.clock(due)}"
     yield case.act(
         "weigh",
-        f"Weigh {named} {when}, to 10 g or finer.",
+        f"Weigh {named} {case.say.at(due)}, to 10 g or finer.",
         why,
         when=due,
         numbers={**numbers, "to": [10, "g"]},
@@ -290,7 +298,7 @@ def fire_batch(case: Case) -> Iterator[Action]:
     if not drying(case) or not is_dry(case) or planned_for(case.context, case.entry):
         return
     moisture, wanted = wettest(case) or 0.0, target(case)
-    left = unfired(case.context, case.entry)
+    left = left_green(case)
     yield case.act(
         "plan-firing",
         f"Plan the firing of {stack(case)}; keep them dry until they are set in the kiln.",
@@ -303,6 +311,33 @@ def fire_batch(case: Case) -> Iterator[Action]:
         log=f"fieldbook add firing … kiln=… load='[{{ batch = \"{case.entry.name}\" }}]'",
         rests_on=("moisture", "ready"),
         settled_by="a firing with this batch in its load",
+    )
+
+
+@rule(
+    "settle-dryness",
+    on=Batch,
+    urgency=Urgency.BLOCKING,
+    source="a decision within its own uncertainty of the limit is not made: JCGM 100",
+    topic="next-step",
+)
+def settle_dryness(case: Case) -> Iterator[Action]:
+    """The wettest brick is so near the target that the weighings cannot tell which side it is."""
+    moisture, result = wettest(case), case.result("moisture")
+    if not drying(case) or not nearly_dry(case) or moisture is None or result is None:
+        return
+    if planned_for(case.context, case.entry):
+        return
+    wide = result.plus_minus or 0.0
+    yield case.act(
+        "weigh-more",
+        "Weigh every marked brick once more, and one of the dampest corner beside them.",
+        f"The wettest is at {percent(moisture)} ± {percent(wide)} and {percent(target(case))} is "
+        "wanted.",
+        numbers={"moisture": [moisture, "%"], "plus_minus": [wide, "%"]},
+        log=f"#{next(iter(case.entry.marked), '1')} … kg",
+        rests_on=("moisture",),
+        settled_by="weighings clear of the target",
     )
 
 

@@ -229,7 +229,7 @@ def light_at(case: Case) -> Iterator[Action]:
     reason = "the last climb then falls " + light if written is None else "as the plan says"
     yield case.act(
         "light",
-        f"Light a small fire at {case.say.clock(moment)} and climb {slow_rate(case)} at first.",
+        f"Light a small fire {case.say.at(moment)} and climb {slow_rate(case)} at first.",
         f"It takes about {case.say.hours(hours)}, to {case.say.clock(peak)}; {reason}.",
         when=moment,
         numbers={"firing": [hours, "h"]},

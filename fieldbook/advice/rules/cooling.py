@@ -114,7 +114,7 @@ def read_cooling(case: Case) -> Iterator[Action]:
         return
     yield case.act(
         "read",
-        f"Read the temperature at {case.say.clock(due)}, through the probe alone; open nothing.",
+        f"Read the temperature {case.say.at(due)}, through the probe alone; open nothing.",
         "The falling curve tells when the kiln may be opened.",
         when=due,
         log="… C",
@@ -139,10 +139,10 @@ def keep_sealed(case: Case) -> Iterator[Action]:
     below = limit(case, "open_below", OPEN_BELOW)
     hot = hottest(case.result("core_temperature"))
     now = f"The hottest core is at {case.say.temperature(hot.value)}; " if hot else ""
-    falls = f"it falls below {case.say.temperature(below)} {by(case, opens)}."
+    falls = f"it falls below {case.say.temperature(below)} {case.say.at(opens)}."
     yield case.act(
         "open",
-        f"Open the kiln a little at the top {by(case, opens)}, and not before.",
+        f"Open the kiln a little at the top {case.say.at(opens)}, and not before.",
         (now + falls) if now else falls.capitalize(),
         when=opens,
         numbers={"open_below": [below, "degC"]},
@@ -151,14 +151,6 @@ def keep_sealed(case: Case) -> Iterator[Action]:
         settled_by="opened",
         reason="opens later",
     )
-
-
-def by(case: Case, moment: object) -> str:
-    """`at 14:10` today, `tomorrow 06:30`, `on Thu 7 May 06:30`."""
-    text = case.say.clock(moment)  # type: ignore[arg-type]
-    if text[0].isdigit():
-        return f"at {text}"
-    return text if text.startswith(("tomorrow", "yesterday")) else f"on {text}"
 
 
 @rule(
@@ -228,7 +220,7 @@ def unload(case: Case) -> Iterator[Action]:
     at = case.time("unload_at")
     below = case.say.temperature(limit(case, "unload_below", UNLOAD_BELOW))
     later = at if at is not None and at > case.now else None
-    when = f" {by(case, later)}" if later else ""
+    when = f" {case.say.at(later)}" if later else ""
     yield case.act(
         "unload",
         f"Unload{when}, when the bricks are below {below}; count and sort them place by place.",

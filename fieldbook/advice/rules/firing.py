@@ -133,7 +133,7 @@ def steam_minutes(case: Case) -> float | None:
 @rule(
     "feed-stalled-fire",
     on=Firing,
-    urgency=Urgency.BLOCKING,
+    urgency=Urgency.TIMED,
     source=f"steady feed, small and often: {AGUMBA}",
     topic="fire",
 )
@@ -226,7 +226,7 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
 @rule(
     "climb-on",
     on=Firing,
-    urgency=Urgency.BLOCKING,
+    urgency=Urgency.TIMED,
     source="the allowed climb of the thickest and wettest brick in the load",
     topic="fire",
 )
@@ -236,6 +236,8 @@ def climb_on(case: Case) -> Iterator[Action]:
     faces = case.result("face_temperature")
     cold, hot = coldest(faces), hottest(faces)
     if phase(case) not in ("lit", "climbing") or allowed is None or cold is None or hot is None:
+        return
+    if too_late(case):
         return
     goal = min(peak if peak is not None else peak_limit(case) - 2 * MARGIN, peak_limit(case))
     if peak is None or cold.value >= goal - MARGIN:
@@ -262,6 +264,12 @@ def climb_on(case: Case) -> Iterator[Action]:
         settled_by="the next reading",
         reason="climb",
     )
+
+
+def too_late(case: Case) -> bool:
+    """Whether the next reading is so overdue that the fire must be read before it is fed."""
+    due = case.time("next_reading")
+    return due is not None and case.now - due > timedelta(minutes=15)
 
 
 def reading_hours(case: Case) -> float:
@@ -296,7 +304,7 @@ def read_now(case: Case) -> Iterator[Action]:
     where = reading_places(case)
     yield case.act(
         "read",
-        f"Read {what}{where} at {case.say.clock(due)}; note steam, smoke and wood put on.",
+        f"Read {what}{where} {case.say.at(due)}; note steam, smoke and wood put on.",
         "Without it the state inside the bricks is only as of the last reading.",
         when=due,
         log="… top" if colour else "… C",

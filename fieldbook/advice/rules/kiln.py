@@ -75,7 +75,7 @@ def dry_the_kiln(case: Case) -> Iterator[Action]:
     elif since is not None and since > heated:
         mended = wet[1] is not None and wet[1].at == since
         reason = "mended" if mended else "rained on"
-        why = f"It was {reason} {case.say.clock(since)} and not dried since."
+        why = f"It was {reason} ({case.say.day(since)}) and not dried since."
     else:
         return
     below = case.say.temperature(100)
@@ -107,7 +107,7 @@ def measure_lean(case: Case) -> Iterator[Action]:
     yield case.act(
         "measure-lean",
         "Hang a plumb line down the worst wall and measure how far its top is out.",
-        f"It was heated {case.say.clock(heated)} and its lean is not noted since.",
+        f"Its last fire was {case.say.day(heated)} and its lean is not noted since.",
         numbers={"since": [case.context.hours_since(heated) / 24, "days"]},
         log="lean … mm",
         settled_by="lean",

@@ -28,7 +28,7 @@ def one_change(case: Case) -> Iterator[Action]:
         return
     yield case.act(
         "next-trial",
-        f"{trial.do} in the next firing, change nothing else, and count {trial.bricks} bricks.",
+        f"{trial.do} next time, change nothing else; it takes {trial.bricks} bricks to show.",
         trial.why,
         numbers={**trial.numbers, "bricks": [trial.bricks, "bricks"]},
         log=f"fieldbook show {case.address}",

@@ -87,7 +87,7 @@ def take_five(case: Case) -> Iterator[Action]:
     if next_step(case) != "take":
         return
     missing = ENOUGH - have
-    more = f"{missing} more bricks" if have else f"{ENOUGH} bricks"
+    more = f"{missing} more brick{'' if missing == 1 else 's'}" if have else f"{ENOUGH} bricks"
     yield case.act(
         "take",
         f"Take {more} without choosing, each from another place of the kiln, and number them.",
@@ -161,7 +161,7 @@ def end_soak(case: Case) -> Iterator[Action]:
     names = lacking(case, "soaked_mass")
     yield case.act(
         "weigh-soaked",
-        f"Lift {many(names)} at {case.say.clock(due)}, wipe each once, and weigh it within 5 min.",
+        f"Lift {many(names)} {case.say.at(due)}, wipe each once, and weigh it within 5 min.",
         "The soak is then 24 h; the limits hold for that and for no other time.",
         when=due,
         numbers={"soak": [SOAK, "h"], "within": [5, "min"]},
@@ -209,7 +209,7 @@ def end_boil(case: Case) -> Iterator[Action]:
     names = lacking(case, "boiled_mass")
     yield case.act(
         "weigh-boiled",
-        f"End the boil at {case.say.clock(due)}, cool {many(names)} in it, weigh within 5 min.",
+        f"End the boil {case.say.at(due)}, cool {many(names)} in it, weigh within 5 min.",
         "The boil is then 5 h, as the limits mean it.",
         when=due,
         numbers={"boil": [BOIL, "h"], "within": [5, "min"]},
