@@ -15,6 +15,7 @@ STRAY_PER_HOUR = 10.0
 MOST_STRAY = 40.0
 SHORT_SPAN = 1 / 12  # h; between readings closer than that nothing is added
 
+SAME_KNOT = 1e-6  # h
 SHORTEST_STEP = 15.0  # s
 LONGEST_STEP = 100.0  # s
 DEGREES_PER_STEP = 1.0  # K
@@ -64,7 +65,7 @@ def between(path: Path, begin: float, end: float) -> Path:
 
 def together(paths: list[Path]) -> Path:
     """Paths of several places over one span of time, as one."""
-    knots = np.unique(np.concatenate([p.time for p in paths]))
+    knots = _apart(np.unique(np.concatenate([p.time for p in paths])))
     all_at = [_at(p, knots) for p in paths]
     return Path(
         knots,
@@ -73,6 +74,15 @@ def together(paths: list[Path]) -> Path:
         np.concatenate([p.bump for p in all_at]),
         [],
     )
+
+
+def _apart(knots: np.ndarray) -> np.ndarray:
+    """Knots without those that rounding alone keeps apart; the first and the last stay."""
+    far = np.append(True, np.diff(knots) > SAME_KNOT)
+    if len(knots) > 2 and not far[-1]:
+        far[-2] = False
+    far[-1] = True
+    return knots[far]
 
 
 def _at(path: Path, knots: np.ndarray) -> Path:
