@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from datetime import datetime
+from typing import TYPE_CHECKING
 
 from fieldbook.cli.call import Call
 from fieldbook.errors import Problem
+from fieldbook.store import answers
+
+if TYPE_CHECKING:
+    from fieldbook.records import Entry
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,14 +36,36 @@ def run(call: Call, given: argparse.Namespace) -> int:
 
 
 def all_problems(call: Call) -> list[Problem]:
-    """What reading finds wrong, then what cannot be right by the physics."""
+    """What reading finds wrong, then what cannot be right by the physics.
+
+    Working out all of the physics takes long, so its problems are kept for the notebook as it
+    stands. They are judged as of the last line that is not later than now: what cannot be right
+    follows from what was written, not from the hour it is asked at.
+    """
     found = list(call.store.check(call.clock))
-    for address in call.notebook.addresses:
-        review = call.context.review(address)
-        if review is not None:
-            found += review.problems
-    order = {address: number for number, address in enumerate(call.notebook.addresses)}
+    times = sorted(line.at for entry in _entries(call) for line in entry.log)
+    as_of = times[-1] if times else call.clock
+    kept = answers.kept(
+        str(call.store.folder.resolve()),
+        f"check {as_of.isoformat() if times else ''} {len(times)}",
+        lambda: [list(problem) for problem in _of_physics(call, as_of)],
+    )
+    found += [Problem(*row) for row in kept]
+    order = {address: number for number, address in enumerate(call.store.addresses)}
     return sorted(
         dict.fromkeys(found),
         key=lambda p: (order.get(p.path.removesuffix(".toml"), -1), p.path, p.line or 0, p.what),
     )
+
+
+def _entries(call: Call) -> Iterator[Entry]:
+    notebook = call.notebook
+    return (e for a in notebook.addresses if (e := notebook.entry(a)) is not None)
+
+
+def _of_physics(call: Call, as_of: datetime) -> list[Problem]:
+    from fieldbook.advice.context import Context
+
+    context = Context.of(call.notebook, as_of)
+    reviews = (context.review(address) for address in call.notebook.addresses)
+    return [problem for review in reviews if review is not None for problem in review.problems]
