@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import NamedTuple
 
 from fieldbook.advice.events import BURNING, SHUT, phase_of
@@ -31,6 +32,21 @@ class Spot(NamedTuple):
 def phase(case: Case) -> str:
     """How far the firing of a case has come."""
     return str(case.fact("phase") or phase_of(case.context, case.entry))
+
+
+def planned(case: Case, within: timedelta = timedelta(days=14)) -> bool:
+    """Whether the firing is still to be lit, and near enough that getting ready makes sense.
+
+    A firing without a start counts as near; one whose bricks are not moulded yet does not.
+    """
+    if phase(case) != "planned":
+        return False
+    plan = case.entry.plan
+    start = plan.start.at if plan and plan.start else None
+    if start is not None and start - case.now > within:
+        return False
+    days = [batch.moulded for _, batch in batches_in(case) if batch.moulded]
+    return all(day.at - timedelta(hours=day.half_hours) <= case.now for day in days)
 
 
 def burning(case: Case) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from fieldbook.advice.events import in_fire, unfired
 from fieldbook.advice.rules import Case
 from fieldbook.advice.wording import bricks
@@ -18,11 +20,19 @@ LEFTOVER = 0.25
 
 def drying(case: Case) -> bool:
     """Whether bricks of the batch still wait for a fire and are in no kiln."""
+    if not moulded(case):
+        return False
     left = left_green(case)
     if left is None or not case.entry.count:
         return True
     in_the_fire = bool(in_fire(case.context, case.entry))
     return left > LEFTOVER * case.entry.count if in_the_fire else left > 0
+
+
+def moulded(case: Case) -> bool:
+    """Whether the batch exists yet: its day of moulding is not written, or is here."""
+    day = case.entry.moulded
+    return day is None or bool(day.at - timedelta(hours=day.half_hours) <= case.now)
 
 
 def left_green(case: Case) -> int | None:

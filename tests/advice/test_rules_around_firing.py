@@ -66,6 +66,7 @@ SPEAKS = {
     "prove-the-mix": firing(files=UNPROVEN),
     "find-stokers": firing(facts={"planned_hours": 34.0}),
     "light-at": firing(facts={"planned_hours": 30.0}),
+    "plan-again": firing(head=HEAD + 'start = "2026-04-20 05:00"\n'),
     "seal": burning('"2026-05-03 11:30" = { event = "peak" }\n', phase="holding"),
     "slow-the-fall": cooling(
         results={
@@ -113,6 +114,7 @@ SILENT = {
     "prove-the-mix": firing(),
     "find-stokers": firing(facts={"planned_hours": 5.0}),
     "light-at": firing(head=NO_PEAK, facts={"planned_hours": 30.0}),
+    "plan-again": firing(head=HEAD + 'start = "2026-05-03 05:00"\n'),
     "seal": cooling(),
     "slow-the-fall": cooling(results={"fall": (40.0, "K/h"), "allowed_fall": (50.0, "K/h")}),
     "quartz-on-the-way-down": cooling(
@@ -190,3 +192,14 @@ def test_nobody_is_told_to_open_before_time(phase):
     state = cooling(phase=phase, results={"opens": LATER})
     assert ask("keep-sealed", state)[0].when == at("2026-05-05 06:00")
     assert not ask("open-kiln", state)
+
+
+@pytest.mark.parametrize("name", ["set-witnesses", "find-stokers", "light-at"])
+def test_a_firing_months_ahead_asks_for_nothing_yet(name):
+    head = HEAD + 'start = "2026-08-20 05:00"\n'
+    assert not ask(name, firing(head=head, facts={"planned_hours": 30.0}))
+
+
+def test_bricks_not_moulded_yet_ask_for_no_preparations():
+    unmade = {"batches/april": BATCH.replace("2026-04-02", "2026-06-02")}
+    assert not ask("set-witnesses", firing(files=unmade))

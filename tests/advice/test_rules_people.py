@@ -19,7 +19,7 @@ PAINTED = HEAD.replace("split ash", "painted boards")
 
 
 def bricks(specimens: str) -> State:
-    text = f'batch = "one"\nfiring = "may"\n[specimens]\n{specimens}\n'
+    text = f'batch = "one"\n[specimens]\n{specimens}\n'
     return State(on="tests/one", files={"tests/one": text, "batches/one": BATCH})
 
 

@@ -12,7 +12,7 @@ from fieldbook.advice.fire import (
     kiln_of,
     mixes_in,
     peak_limit,
-    phase,
+    planned,
     wanted_hold,
     wanted_peak,
     wettest_load,
@@ -28,11 +28,6 @@ LAST_CLIMB = 4.0
 """h before the peak in which the fire is hottest and hardest to read; common practice."""
 MANY = 100
 """bricks: a load no one risks on a mix nobody has fired; common practice."""
-
-
-def planned(case: Case) -> bool:
-    """Whether the firing is not yet lit."""
-    return phase(case) == "planned"
 
 
 @rule(
@@ -221,6 +216,8 @@ def light_at(case: Case) -> Iterator[Action]:
     hours = firing_hours(case)
     if not planned(case) or hours is None or wanted_peak(case) is None:
         return
+    if long_past(case):
+        return
     start = case.entry.plan.start
     written = start.at if start is not None and start.half_hours == 0 else None
     moment = written or best_start(case, hours)
@@ -237,6 +234,29 @@ def light_at(case: Case) -> Iterator[Action]:
         rests_on=("time_left", "allowed_climb"),
         settled_by="lit",
         reason="light",
+    )
+
+
+def long_past(case: Case) -> bool:
+    """Whether the start the maker wrote is more than two days gone."""
+    start = case.entry.plan.start if case.entry.plan else None
+    return start is not None and case.now - start.at > timedelta(days=2)
+
+
+@rule("plan-again", on=Firing, urgency=Urgency.BLOCKING, source="common practice", topic="light")
+def plan_again(case: Case) -> Iterator[Action]:
+    """The day the firing was planned for is past and nothing was noted of it."""
+    if not planned(case) or not long_past(case):
+        return
+    start = case.entry.plan.start.at
+    yield case.act(
+        "plan-again",
+        "Write a new start for this firing, or note what was read when it was lit.",
+        f"It was planned for {case.say.day(start)} and its log holds no fire.",
+        numbers={"since": [case.context.hours_since(start) / 24, "days"]},
+        log=f'fieldbook set {case.address} plan.start="…"',
+        settled_by="plan.start, or lit",
+        reason=f"planned for {start.date().isoformat()}",
     )
 
 

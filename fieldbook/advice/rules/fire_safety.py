@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import happened
-from fieldbook.advice.fire import burning, hottest, phase, shut
+from fieldbook.advice.fire import burning, hottest, phase, planned, shut
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.people import CODES
 from fieldbook.records import Firing
@@ -27,9 +27,7 @@ BAD_WOOD = ("treat", "paint", "varnish", "creosote", "plywood", "chipboard", "dr
 )
 def clear_the_ring(case: Case) -> Iterator[Action]:
     """A firing is planned and lit within two days, or its day is not written."""
-    plan = case.entry.plan
-    start = plan.start.at if plan and plan.start else None
-    if phase(case) != "planned" or (start is not None and start - case.now > timedelta(days=2)):
+    if not planned(case, within=timedelta(days=2)):
         return
     ring, water = case.say.length(3), case.say.volume(0.04)
     yield case.act(

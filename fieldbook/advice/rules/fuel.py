@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
-from fieldbook.advice.fire import burning, fuel_words, phase, wanted_peak
+from fieldbook.advice.fire import burning, fuel_words, phase, planned, wanted_peak
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import percent
 from fieldbook.records import Firing
 
 WOOD = "net value of wet wood NCV0 (1 - M) - 2.44 M MJ/kg: European wood fuel handbook (AIEL)"
+FED = ("lit", "climbing")
 WET = 25.0
 """% of the wet mass: above it the wood spends a sixth of its heat on its own water; derived."""
 
@@ -26,7 +27,7 @@ WET = 25.0
 def cannot_reach(case: Case) -> Iterator[Action]:
     """The flame of this wood at this air cannot reach the peak wanted."""
     peak, allowed = wanted_peak(case), case.number("air_ratio_allowed")
-    if peak is None or allowed is None or phase(case) not in ("planned", *("lit", "climbing")):
+    if peak is None or allowed is None or not (planned(case) or phase(case) in FED):
         return
     if allowed < 1.2:
         yield case.act(
@@ -69,7 +70,7 @@ def oxygen_at(ratio: float) -> float:
 )
 def dry_the_wood(case: Case) -> Iterator[Action]:
     """The wood for a planned firing holds more than 25 % water."""
-    if phase(case) != "planned":
+    if not planned(case):
         return
     for fuel in case.entry.fuel:
         wet = fuel.moisture
@@ -107,7 +108,7 @@ def lost_share(wet: float, dry: float) -> float:
 )
 def measure_the_wood(case: Case) -> Iterator[Action]:
     """Nothing is noted of how wet the fuel of a planned firing is."""
-    if phase(case) != "planned" or any(f.moisture or f.meter for f in case.entry.fuel):
+    if not planned(case) or any(f.moisture or f.meter for f in case.entry.fuel):
         return
     name = fuel_words(case)
     yield case.act(
@@ -136,7 +137,7 @@ def bring_wood(case: Case) -> Iterator[Action]:
         return
     stock = heap.fuel_left.value - burnt_since(case, heap.at)
     short = need - stock
-    if short <= 0.1 * need or phase(case) not in ("planned", "lit", "climbing", "holding"):
+    if short <= 0.1 * need or not (planned(case) or burning(case)):
         return
     yield case.act(
         "bring-wood",
@@ -174,7 +175,7 @@ def burnt_since(case: Case, moment: object) -> float:
 def charge_battery(case: Case) -> Iterator[Action]:
     """The battery does not last the fan to the end of the firing."""
     need, have = case.fact("fan_energy_to_go"), case.fact("battery_left")
-    if need is None or have is None or need <= have or phase(case) in ("opened", "unloaded"):
+    if need is None or have is None or need <= have or not (planned(case) or burning(case)):
         return
     yield case.act(
         "charge-battery",

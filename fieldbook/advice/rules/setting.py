@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import phase_of
-from fieldbook.advice.fire import batches_in, kiln_of, phase, spots
+from fieldbook.advice.fire import batches_in, kiln_of, planned, spots
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, percent
 from fieldbook.records import Firing
@@ -19,8 +20,8 @@ FINGER, NARROW = 0.020, 0.012
 
 
 def setting(case: Case) -> bool:
-    """Whether the bricks can still be set otherwise: the fire is not lit."""
-    return phase(case) == "planned"
+    """Whether the bricks are being set: the fire is not lit, and its day is near."""
+    return planned(case, within=timedelta(days=3))
 
 
 @rule("leave-gaps", on=Firing, urgency=Urgency.BLOCKING, source=LEFEVRE, topic="gap")

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
-from fieldbook.advice.events import last
+from fieldbook.advice.events import last, phase_of
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, listed
-from fieldbook.records import Specimen, Test
+from fieldbook.records import Batch, Firing, Specimen, Test
 
 C67 = "ASTM C67: five bricks, dried at 110 to 115 °C, 24 h cold soak, 5 h boil"
 ENOUGH = 5
@@ -47,11 +47,23 @@ def under_way(case: Case, what: str) -> bool:
     return began is not None and (ended is None or ended.at < began.at)
 
 
+def begun(case: Case) -> bool:
+    """Whether the bricks of the test exist as of now: moulded, and out of their firing."""
+    notebook = case.context.notebook
+    batch = notebook.entry(f"batches/{case.entry.batch}") if case.entry.batch else None
+    if isinstance(batch, Batch) and batch.moulded and batch.moulded.at > case.now:
+        return False
+    firing = notebook.entry(f"firings/{case.entry.firing}") if case.entry.firing else None
+    return not isinstance(firing, Firing) or phase_of(case.context, firing) == "unloaded"
+
+
 def next_step(case: Case) -> str | None:
     """What the test asks for next: take, dry, soak, soaking, boil, boiling, break; None at its end.
 
     One thing at a time, in the order in which bricks survive it: the break comes last.
     """
+    if not begun(case):
+        return None
     if len(specimens(case)) < ENOUGH:
         return "take"
     for step, field, ongoing in (
