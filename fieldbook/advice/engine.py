@@ -9,7 +9,7 @@ from datetime import datetime
 from fieldbook.advice.actions import Action
 from fieldbook.advice.context import Context
 from fieldbook.advice.rules import WHOLE_NOTEBOOK, Case, Rule, all_rules, place_of, rules_on
-from fieldbook.records import Entry, Line, Notebook
+from fieldbook.records import Entry, Firing, Line, Notebook
 
 
 @dataclass(frozen=True)
@@ -54,10 +54,18 @@ def _spoken(context: Context, address: str | None) -> Iterator[Action]:
         yield from _actions_of(Case(context.notebook, None, context))
 
 
+AT_THE_FIRE = frozenset(
+    {"before_firing", "setting", "firing", "cooling", "fuel", "watching", "fire_safety"}
+)
+"""Stages whose rules have nothing to say of a firing that is unloaded."""
+
+
 def _actions_of(case: Case) -> Iterator[Action]:
     kind: type = type(case.entry)
+    over = kind is Firing and case.fact("phase") == "unloaded"
     for rule in rules_on(kind):
-        yield from rule.actions(case)
+        if not (over and rule.stage in AT_THE_FIRE):  # spares a march through every old firing
+            yield from rule.actions(case)
 
 
 def _order(action: Action) -> tuple[int, float, int, str, str, str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from fieldbook.advice.firing_case import FiringCase
 from fieldbook.advice.firing_readings import Series
 from fieldbook.advice.firing_state import by_place, standing
@@ -9,11 +11,24 @@ from fieldbook.advice.results import Input, Result
 from fieldbook.calc import readings as curves
 from fieldbook.calc.brick import Brick
 from fieldbook.calc.firing import PlaceState, march
-from fieldbook.calc.rates import FIRED, GREEN, Allowed, Strength, allowed_climb, allowed_fall
+from fieldbook.calc.rates import (
+    FIRED,
+    GREEN,
+    QUARTZ_RATE,
+    SOURCES,
+    Allowed,
+    Strength,
+    allowed_climb,
+    allowed_fall,
+)
 from fieldbook.calc.readings import Readings
 from fieldbook.records import Test
 
 SLOPE = "slope of the last three readings or the last half hour, whichever is longer"
+COLD = 100.0
+"""degC below which a fall cracks nothing; common practice opens there."""
+RISK = "cracks with sharp edges and a dull ring; fallen too fast, most of all through 573 °C"
+"""Duggal, Building Materials; Fortuna 2000."""
 QUARTZ = 573.0
 """degC; quartz inversion."""
 SOUND = 900.0
@@ -48,9 +63,35 @@ def add_climb(case: FiringCase) -> None:
             from_=_two_lines(case.log.series[worst], steps[worst]),
         )
     )
-    if case.timeline.past_peak or case.phase == "holding" or min(slopes.values()) < -10:
+    if case.phase in ("opened", "unloaded"):
+        _add_fastest_fall(case)
+    elif case.timeline.past_peak or case.phase == "holding" or min(slopes.values()) < -10:
         place = min(slopes, key=lambda p: (slopes[p], p))
         case.add(_slope_result(case, "fall", place, slopes, -1.0))
+
+
+def _add_fastest_fall(case: FiringCase) -> None:
+    """Once it is open, the fastest fall of all that were read."""
+    falls: dict[str, tuple[float, str, str]] = {}
+    for place, series in case.log.series.items():
+        for before, after in pairwise(series.readings):
+            rate = (before.value - after.value) / (after.hours - before.hours)
+            if before.value > COLD and rate > falls.get(place, (0.0, "", ""))[0]:
+                falls[place] = (rate, before.where, after.where)
+    if not falls:
+        return
+    place = max(falls, key=lambda p: (falls[p][0], p))
+    case.add(
+        Result(
+            name="fall",
+            value=falls[place][0],
+            unit="K/h",
+            each=by_place({p: rate for p, (rate, _, _) in falls.items()}),
+            extra={"place": place},
+            method="fastest fall from one reading to the next, while it cooled",
+            from_=falls[place][1:],
+        )
+    )
 
 
 def _slope_result(
@@ -104,9 +145,30 @@ def add_allowed(case: FiringCase) -> None:
     if case.state is not None and (case.timeline.past_peak or case.phase == "holding"):
         fired, said = _fired_strength(case)
         falls = {
-            p: allowed_fall(s, b, strength=fired, learnt=learnt[1]) for p, (s, b) in pairs.items()
+            p: _with_quartz(case, p, allowed_fall(s, b, strength=fired, learnt=learnt[1]))
+            for p, (s, b) in pairs.items()
         }
         _add_allowed(case, "fall", falls, pairs, said)
+        _judge_fall(case)
+
+
+def _with_quartz(case: FiringCase, place: str, allowed: Allowed) -> Allowed:
+    """Once it is open, the quartz rule held too where the kiln fell through its zone."""
+    series = case.log.series.get(place)
+    if case.phase not in ("opened", "unloaded") or series is None or allowed.rate <= QUARTZ_RATE:
+        return allowed
+    if not any(not found.rising for found in curves.crossings(series.curve, QUARTZ)):
+        return allowed
+    rules = {**allowed.rules, "quartz": QUARTZ_RATE}
+    return Allowed(QUARTZ_RATE, "quartz", rules, SOURCES["quartz"])
+
+
+def _judge_fall(case: FiringCase) -> None:
+    """Say of a fall that is above what is allowed what it risks."""
+    fall, allowed = case.review.get("fall"), case.review.get("allowed_fall")
+    if fall is None or allowed is None or fall.number <= allowed.number:
+        return
+    case.add(fall.but(extra={**fall.extra, "above_allowed": True, "risks": RISK}))
 
 
 def _places_with_bricks(case: FiringCase, brick: Brick) -> dict[str, tuple[PlaceState, Brick]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -12,7 +12,7 @@ from fieldbook.advice.review import Review
 from fieldbook.calc.brick import Brick, Three
 from fieldbook.calc.kinetics import CO2_OF_CALCITE, WATER_OF_ILLITE, WATER_OF_KAOLINITE
 from fieldbook.calc.properties import DRY_DENSITY
-from fieldbook.records import Batch, Clay, Firing, Load, Mix, Size
+from fieldbook.records import Batch, BatchLine, Clay, Firing, Load, Mix, Size
 
 Sides = tuple[float, float, float]
 BURNT_IGNITION_LOSS: Three = (0.04, 0.07, 0.15)
@@ -20,6 +20,7 @@ BURNT_IGNITION_LOSS: Three = (0.04, 0.07, 0.15)
 memory)."""
 UNKNOWN_WATER: Three = (1.0, 3.0, 6.0)
 """% of the dry mass where no brick was weighed; common practice sets bricks at 3 to 5 %."""
+REFIRED_WATER: Three = (0.0, 0.5, 1.5)
 NO_LIMIT = 1050.0
 """degC: nothing is fired hotter where nothing is known of its clay (softens from 900 to 1250)."""
 
@@ -184,11 +185,11 @@ def load_of(firing: Firing, context: Context, lit: datetime | None = None) -> Lo
 def _lot(firing: Firing, context: Context, index: int, item: Load, lit: datetime | None) -> Lot:
     path = f"load.{index + 1}"
     batch = _batch_of(item, context)
-    review = _reviewed(batch, context, lit) if batch else None
+    review = context.review(batch.address) if batch else None
     mix = context.notebook.entry(f"mixes/{batch.mix}") if batch and batch.mix else None
     mix = mix if isinstance(mix, Mix) else None
     sides, size_from = _sides(batch, review)
-    moisture, source, known = _moisture(firing, item, batch, review)
+    moisture, source, known = _moisture(item, batch, review, lit)
     loss, carbon, carbonate = _burns_off(mix, context)
     mass, half, mass_from = _brick_mass(batch, review, sides)
     refired = item.refired is not None
@@ -200,18 +201,6 @@ def _lot(firing: Firing, context: Context, index: int, item: Load, lit: datetime
         item, path, batch, mix, sides, size_from, moisture, source, known,
         mass, half, mass_from, loss, carbon, carbonate, refired,
     )  # fmt: skip
-
-
-def _reviewed(batch: Batch, context: Context, lit: datetime | None) -> Review | None:
-    """The review of a batch as of the lighting, where it was weighed again after it."""
-    later = lit is not None and any(
-        line.at > lit and getattr(line, "mass", None) and not getattr(line, "firing", None)
-        for line in batch.log
-    )
-    if not later or lit is None or lit >= context.now:
-        return context.review(batch.address)
-    notebook = replace(context.notebook, now=lit, _entries={})
-    return Context.of(notebook, lit).review(batch.address)
 
 
 def _batch_of(item: Load, context: Context) -> Batch | None:
@@ -247,35 +236,23 @@ def _whole(size: Size | None) -> Sides | None:
 
 
 def _moisture(
-    firing: Firing, item: Load, batch: Batch | None, review: Review | None
+    item: Load, batch: Batch | None, review: Review | None, lit: datetime | None
 ) -> tuple[Three, Input, bool]:
+    """Water when lit: as written of the load, else by the weighings before it was lit."""
     stated = item.moisture
     if stated is not None and not stated.is_bound:
         wide = max(stated.half, 0.3)
         three = (max(stated.value - wide, 0.0), stated.value, stated.value + wide)
         return three, Input(f"moisture of {item.batch}", stated.text, stated.where), True
     if item.refired:
-        return (
-            (0.0, 0.5, 1.5),
-            Input(
-                f"moisture of {item.refired}",
-                "0 to 1.5 %",
-                "",
-                "fired bricks kept dry, from memory",
-            ),
-            False,
-        )
-    found = review.get("moisture") if review else None
+        dry = "fired bricks kept dry, from memory"
+        return REFIRED_WATER, Input(f"moisture of {item.refired}", "0 to 1.5 %", "", dry), False
+    found = _weighed(batch, review, lit) if batch and review else None
     if found is not None and batch is not None:
-        values = [v for v in found.each.values() if isinstance(v, int | float)] or [found.number]
-        wide = (found.plus_minus or 0.0) + 0.3
-        three = (
-            max(min(values) - wide, 0.0),
-            max(found.number, 0.0),
-            max(max(values) + wide, 0.0),
-        )
-        text = f"{found.number:.1f} %, the wettest {max(values):.1f} %"
-        where = found.from_[-1] if found.from_ else batch.path
+        values, wide, where = found
+        mean = sum(values) / len(values)
+        three = (max(min(values) - wide, 0.0), max(mean, 0.0), max(max(values) + wide, 0.0))
+        text = f"{mean:.1f} %, the wettest {max(values):.1f} %"
         return three, Input(f"moisture of {batch.name}", text, where), True
     low, _, high = UNKNOWN_WATER
     return (
@@ -288,6 +265,35 @@ def _moisture(
         ),
         False,
     )
+
+
+def _weighed(
+    batch: Batch, review: Review, lit: datetime | None
+) -> tuple[list[float], float, str] | None:
+    """Moisture of each marked brick [%] when lit, its half-width, and where that stands."""
+    result = review.get("moisture")
+    wide = 0.3 + ((result.plus_minus or 0.0) if result else 0.0)
+    before = [line for line in _weighings(batch) if lit is None or line.at <= lit]
+    masses = review.facts.get("dry_masses") or {}
+    if lit is not None and len(before) < len(_weighings(batch)) and masses:
+        last = {str(line.brick): line for line in before}
+        values = [
+            100 * (line.mass.value / masses[name] - 1)
+            for name, line in last.items()
+            if line.mass and masses.get(name)
+        ]
+        if values:
+            return values, wide, before[-1].where
+    if result is None:
+        return None
+    values = [float(v) for v in result.each.values() if v is not None] or [result.number]
+    return values, wide, result.from_[-1] if result.from_ else batch.path
+
+
+def _weighings(batch: Batch) -> list[BatchLine]:
+    """The weighings of unfired marked bricks."""
+    lines = (line for line in batch.log if isinstance(line, BatchLine))
+    return [line for line in lines if line.brick and line.mass and not line.firing]
 
 
 def _brick_mass(

@@ -31,18 +31,23 @@ class Loss(NamedTuple):
     where: str
 
 
-def add_losses(case: FiringCase) -> CurveFacts | None:
-    """`yield` and `losses`, once the kiln is unloaded."""
-    if case.phase != "unloaded":
-        return None
-    rows = case.firing.unloaded
-    counted = [row for row in rows if _counts(row)]
-    if not counted:
+def add_yield(case: FiringCase) -> None:
+    """`yield`, once the kiln is unloaded."""
+    counted = [row for row in case.firing.unloaded if _counts(row)]
+    if counted:
+        _add_yield(case, counted)
+    else:
         case.missing("yield", "%", "unloaded")
+
+
+def add_losses(case: FiringCase) -> None:
+    """`losses`, once the kiln is unloaded."""
+    if case.phase != "unloaded":
+        return
+    if not any(_counts(row) for row in case.firing.unloaded):
         case.missing("losses", None, "unloaded")
-        return None
+        return
     facts = facts_of_curve(case)
-    _add_yield(case, counted)
     losses = list(losses_of(case))
     case.add(
         Result(
@@ -60,7 +65,6 @@ def add_losses(case: FiringCase) -> CurveFacts | None:
             ),
         )
     )
-    return facts
 
 
 def _counts(row: Unloaded) -> dict[str, int]:

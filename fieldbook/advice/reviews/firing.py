@@ -20,6 +20,7 @@ from fieldbook.advice import (
 from fieldbook.advice.context import Context
 from fieldbook.advice.firing_case import FiringCase, case_of
 from fieldbook.advice.firing_heat import Heat
+from fieldbook.advice.firing_later import LaterResults
 from fieldbook.advice.firing_plan import Planned
 from fieldbook.advice.firing_readings import Reading
 from fieldbook.advice.results import Input, Result
@@ -44,6 +45,9 @@ class FiringModel:
     @property
     def state(self) -> FiringState | None:
         """`places[NAME]`: arrays `time`, and `face core lag …` as (low, middle, high) by time."""
+        results = self.case.review.results
+        if isinstance(results, LaterResults):
+            results.finish()
         return self.case.state
 
     @property
@@ -60,26 +64,53 @@ class FiringModel:
         return self.planned
 
 
+INSIDE = frozenset(
+    {
+        *firing_state.QUANTITIES,
+        "heat_work_left",
+        "spread",
+        "allowed_climb",
+        "climb_is_limited_by",
+        "allowed_fall",
+        "fall_is_limited_by",
+        "stages",
+        "losses",
+    }
+)
+"""What takes a march through the bricks."""
+
+
 def fill(review: Review, context: Context) -> None:
     """Work out everything there is to say of a firing."""
     case = case_of(review, context)
     firing_evidence.take_up(case)
     _question_readings(case)
-    firing_state.march_on(case)
     firing_climb.add_climb(case)
     firing_climb.add_heat_reached(case)
+    _add_peak_limit(case)
+    review.model = model = FiringModel(case)
+    if case.phase == "unloaded":
+        review.facts = facts_of(case)
+        _add_supplies(case, model)
+        firing_losses.add_yield(case)
+        review.results = LaterResults(review.results, INSIDE, lambda: _add_inside(case))
+        return
+    _add_inside(case)
+    firing_stages.add_time_left(case)
+    firing_stages.add_next_reading(case)
+    firing_cooling.add_cooling(case)
+    review.facts = facts_of(case)
+    _add_supplies(case, model)
+
+
+def _add_inside(case: FiringCase) -> None:
+    """What takes a march: the state, what is allowed, the stages, why bricks were lost."""
+    firing_state.march_on(case)
     firing_state.add_state(case)
     firing_evidence.add_evidence(case)
     firing_state.add_heat_work_left(case)
     firing_climb.add_allowed(case)
     firing_stages.add_stages(case)
-    firing_stages.add_time_left(case)
-    firing_stages.add_next_reading(case)
-    firing_cooling.add_cooling(case)
-    _add_peak_limit(case)
-    review.model = model = FiringModel(case)
-    review.facts = facts_of(case)
-    _add_supplies(case, model)
     firing_losses.add_losses(case)
 
 
