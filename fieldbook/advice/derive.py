@@ -179,7 +179,7 @@ def told(formula: Any, method: str) -> dict[str, Any]:
         return {"method": method}
     return {
         "method": method or formula.summary.rstrip("."),
-        "source": formula.source,
+        "source": " ".join(formula.source.split()),
         "formula": formula.formula,
     }
 

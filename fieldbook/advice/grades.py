@@ -66,17 +66,28 @@ def verdict(name: str, sample: grading.Sample) -> Verdict:
         because.append(f"at least {found.at_least} is sure")
     because += [f"waived, {words}" for words in found.waived]
     because += [found.rounding_matters] if found.rounding_matters else []
-    because += [f"from memory, check the edition: {words}" for words in found.from_memory]
+    because += [f"from memory, check the edition: {words}" for words in _of_memory(found)]
     return Verdict(
         standard=found.standard,
         edition=found.edition,
         grade=found.grade,
         sure=found.sure,
-        because=tuple(because),
-        short_of_next=found.short_of_next,
+        because=tuple(dict.fromkeys(because)),
+        short_of_next=tuple(dict.fromkeys(found.short_of_next)),
         settle=_settle(found.needs[0]) if found.needs else "",
         source=found.source,
     )
+
+
+def _of_memory(found: grading.Verdict) -> list[str]:
+    """The rules from memory that bear on the grades in question."""
+    named = {found.grade, found.at_least, found.undecided}
+    grades = {row["name"] for row in grading.find_standard(found.standard)["grades"]}
+    return [
+        words
+        for words in found.from_memory
+        if words.partition(":")[0] not in grades or words.partition(":")[0] in named
+    ]
 
 
 def _settle(need: str) -> str:
@@ -88,7 +99,11 @@ def _settle(need: str) -> str:
 def question_sample(
     review: Review, name: str, bricks: Mapping[str, Brick], where: str
 ) -> dict[str, Any] | None:
-    """The standard's table; too few bricks for it, or no such standard, is pointed out."""
+    """The standard's table; no such standard is pointed out.
+
+    So are too few bricks for it, where the test itself names it: one that is only the habit of
+    the notebook asks nothing of a test that nobody meant for a grade.
+    """
     try:
         standard = grading.find_standard(name)
     except NotPossible:
@@ -96,7 +111,7 @@ def question_sample(
         review.question_at(where, f'no standard "{name}" is known here', f"Write one of: {known}.")
         return None
     asked = int(standard["sample"])
-    if 0 < len(bricks) < asked:
+    if where.startswith(review.entry.path) and 0 < len(bricks) < asked:
         review.question_at(
             review.entry.where("specimens"),
             f"{len(bricks)} of the {asked} bricks that {standard['name']} asks for",

@@ -60,6 +60,15 @@ class BatchStock:
     set_for: tuple[str, ...] = ()
     """Firings not yet lit that it is in the load of."""
     lots: list[Lot] = field(default_factory=list)
+    lit: list[tuple[datetime, int]] = field(default_factory=list)
+    """When a fire was lit under some of them, and how many."""
+
+    def green_at(self, at: datetime) -> int:
+        """Not yet in any fire at a moment; none where the count is not written."""
+        if self.moulded is None:
+            return 0
+        in_fire = sum(count for lit, count in self.lit if lit <= at)
+        return max(0, self.moulded - self.lost_green - in_fire)
 
     @property
     def green(self) -> int | None:
@@ -172,6 +181,10 @@ def _take_firing(stock: Stock, firing: Firing, context: Context) -> None:
                 bricks.set_for = tuple(dict.fromkeys((*bricks.set_for, firing.name)))
         return
     _take_refired(stock, firing)
+    lit = events_of(firing, context.notebook).lit
+    for load in firing.load:
+        if lit is not None and not load.refired and load.batch in stock.batches:
+            stock.batches[load.batch].lit.append((lit, load.count or 0))
     if phase == "unloaded":
         _take_unloaded(stock, firing, context)
         return
@@ -251,30 +264,34 @@ def _mix_of(batch: str | None, context: Context) -> str | None:
 
 
 def _take_batch_log(stock: Stock, batch: Batch) -> None:
-    """Sold, broken and cracked: before the first unloading they are green, after it fired."""
+    """Sold, broken and cracked, out of the green or the fired ones as the log tells."""
     bricks = stock.batches[batch.name]
-    first = min((lot.unloaded for lot in bricks.lots if lot.unloaded), default=None)
     for line in batch.log:
-        if not isinstance(line, BatchLine):
-            continue
-        fired = first is not None and line.at >= first
-        gone = (line.sold or 0) + (line.broken or 0)
-        bricks.sold += line.sold or 0
-        bricks.broken += line.broken or 0
-        if not fired:
-            bricks.lost_green += gone + (line.cracked or 0)
-            continue
-        short = gone - sum(_draw(bricks.lots, gone).values())
-        if short > 0:
-            what = f"{gone} sold or broken, {short} more than are left of this batch"
-            stock.problems.append(_problem(line.where, what, "Count them again."))
-    if bricks.moulded is not None and bricks.lost_green + bricks.fired > bricks.moulded:
-        what = (
-            f"{bricks.lost_green + bricks.fired} bricks are lost or fired of a batch of "
-            f"{bricks.moulded}"
-        )
+        if isinstance(line, BatchLine):
+            _take_line(stock, bricks, line)
+    gone = bricks.lost_green + bricks.fired
+    if bricks.moulded is not None and gone > bricks.moulded:
+        what = f"{gone} bricks are lost or fired of a batch of {bricks.moulded}"
         where = batch.where("count")
         stock.problems.append(_problem(where, what, "Correct the count, or that of a load."))
+
+
+def _take_line(stock: Stock, bricks: BatchStock, line: BatchLine) -> None:
+    """What breaks is green while green bricks lie there; what is sold is fired where there are."""
+    sold, broken = line.sold or 0, line.broken or 0
+    bricks.sold += sold
+    bricks.broken += broken
+    fired = [lot for lot in bricks.lots if lot.unloaded is None or lot.unloaded <= line.at]
+    green = bricks.green_at(line.at)
+    cracked = line.cracked or 0 if not fired or green else 0
+    broken_green = broken if not fired else min(broken, green)
+    from_lots = sum(_draw(fired, sold + broken - broken_green).values())
+    short = sold + broken - broken_green - from_lots
+    sold_green = min(short, max(0, green - broken_green)) if bricks.moulded is not None else short
+    bricks.lost_green += cracked + broken_green + sold_green
+    if short > sold_green:
+        what = f"{sold + broken} sold or broken, {short - sold_green} more than are left"
+        stock.problems.append(_problem(line.where, what, "Count them again."))
 
 
 def _draw(lots: list[Lot], count: int) -> dict[str | None, int]:

@@ -73,41 +73,48 @@ def target_of(batch: Batch, context: Context) -> Known:
 # --- water ---
 
 
-def _round(bricks: dict[str, MarkedBrick]) -> tuple[dict[str, Weighing], dict[str, Weighing]]:
-    """The last weighing of each brick: those of the newest round, and older ones."""
-    last = {name: brick.last for name, brick in bricks.items() if brick.last}
+def _last(bricks: dict[str, MarkedBrick]) -> tuple[dict[str, Weighing], list[str]]:
+    """The last weighing of each brick, and the bricks not weighed in the newest round.
+
+    A brick weighed as moulded only is left out where others were weighed since.
+    """
+    since = {name for name, brick in bricks.items() if len(brick.masses) > brick.as_moulded}
+    last = {
+        name: brick.last
+        for name, brick in bricks.items()
+        if brick.last and (name in since or not since)
+    }
     newest = max((one.at for one in last.values()), default=None)
-    fresh: dict[str, Weighing] = {}
-    older: dict[str, Weighing] = {}
-    for name, one in last.items():
-        assert newest is not None
-        late = (newest - one.at).total_seconds() / 3600 <= ONE_ROUND
-        (fresh if late else older)[name] = one
-    return fresh, older
+    older = [
+        name
+        for name, one in last.items()
+        if newest is not None and (newest - one.at).total_seconds() / 3600 > ONE_ROUND
+    ]
+    return last, older
 
 
 def _moistures(
     review: Review, bricks: dict[str, MarkedBrick], masses: DryMasses, context: Context
 ) -> None:
-    fresh, older = _round(bricks)
+    last, older = _last(bricks)
     for name, formula in (
         ("moisture", moisture.moisture_dry_basis),
         ("moisture_wet_basis", moisture.moisture_wet_basis),
     ):
-        each = {brick: _water(formula, one, brick, masses) for brick, one in fresh.items()}
+        each = {brick: _water(formula, one, brick, masses) for brick, one in last.items()}
         if not each:
             each = {"": missing(*([] if masses.refused else ["marked"]))}
         result = sample(name, each, "%", formula, extra=_basis(name, masses, older))
         if not result.known:
             needs = () if masses.refused else (result.needs or ("oven_dry",))
             result = result.but(because=masses.refused, needs=needs)
-        elif fresh:
-            newest = max(one.at for one in fresh.values())
+        elif last:
+            newest = max(one.at for one in last.values())
             result = result.but(age=context.hours_since(newest))
         review.add(result)
 
 
-def _basis(name: str, masses: DryMasses, older: dict[str, Weighing]) -> dict[str, Any]:
+def _basis(name: str, masses: DryMasses, older: list[str]) -> dict[str, Any]:
     extra: dict[str, Any] = {"basis": "dry mass" if name == "moisture" else "wet mass"}
     routes = dict.fromkeys(mass.route for mass in masses.of.values())
     if routes:
@@ -201,9 +208,9 @@ def _free_water(review: Review, batch: Batch, masses: DryMasses) -> None:
 
 def _rate(review: Review, bricks: dict[str, MarkedBrick], masses: DryMasses) -> None:
     """Loss of moisture over the last stretch between weighings."""
-    fresh, _ = _round(bricks)
+    last, older = _last(bricks)
     each: dict[str, Known] = {}
-    for name in fresh:
+    for name in [name for name in last if name not in older]:
         mass = masses.of.get(name)
         pair = _last_stretch(dryness.sound_weighings(bricks[name], masses))
         if mass is None:
@@ -412,7 +419,7 @@ def _green_phase(review: Review, batch: Batch, target: Known, context: Context) 
 
         doubt = (review.results["moisture"].plus_minus or 0.0) / COVERAGE
         water = ufloat(wettest[1], doubt) if doubt else wettest[1]
-        if side(water, target.number) == "below":
+        if side(water, target.value) == "below":
             return "ready"
     moulded = batch.moulded.at if batch.moulded else None
     return "moulded" if moulded and _hours(moulded, context) < JUST_MOULDED else "drying"
