@@ -14,6 +14,7 @@ COMMANDS: dict[str, str] = {
     "why": "the numbers behind a value or an action",
     "show": "all that is recorded and derived of an entry",
     "check": "read everything and report every problem",
+    "plan": "the plan of a firing or a build",
     "compare": "entries side by side, or one entry then and now",
     "history": "every batch and firing of a mix, kiln or clay, in order",
     "find": "entries that match, one a line",

@@ -58,7 +58,7 @@ def _matches(call: Call, address: str, word: str) -> bool:
         return word.casefold() in file.text.casefold()
     name, sign, wanted = condition.groups()
     if sign == "=":
-        return _written(file.data, name) == wanted or _derived(call, address, name) == wanted
+        return wanted in (str(_written(file.data, name)), str(_derived(call, address, name)))
     try:
         limit = float(wanted)
     except ValueError as error:

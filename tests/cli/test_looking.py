@@ -61,3 +61,22 @@ def test_history_lists_what_was_made_in_order(fieldbook):
     ]
     assert fieldbook("history", "small", *NOW).out.count("firings/f") == 1
     assert fieldbook("history", "t", *NOW).status == 2
+
+
+def test_plan_is_one_page_in_clock_times(fieldbook, notebook):
+    path = notebook / "firings/f.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.partition("[log]")[0] + 'start = "2026-09-14 05:00"\n', encoding="utf-8")
+    answer = fieldbook("plan", "f", *NOW)
+    assert answer.status == 0, answer.err
+    lines = answer.out.splitlines()
+    assert len(lines) <= 60
+    assert "14 Sep" in answer.out
+    assert "1000 °C" in answer.out
+    assert "Never leave a lit kiln" in answer.out
+    steps = json.loads(fieldbook("plan", "f", "--json", *NOW).out)["value"]
+    assert [step["name"] for step in steps][0] == "water smoking"
+
+
+def test_plan_of_what_cannot_be_planned_is_refused(fieldbook):
+    assert fieldbook("plan", "t", *NOW).status == 2
