@@ -21,14 +21,14 @@ from fieldbook.store.places import Layout, Path, Statement, statement_parts
 def changed_text(text: str, changes: list[Change]) -> str:
     """Give the text with the changes made; line ends as the text has them."""
     end = "\r\n" if "\r\n" in text else "\n"
-    if text and not text.endswith("\n"):
-        text += end
-    head, log = _without_log(text)
+    is_open = bool(text) and not text.endswith("\n")
+    head, log = _without_log(text + end if is_open else text)
     for change in changes:
         if change.path[0] == "log" or not log:
             head, log = head + log, ""
         head = _Text(head, end, bool(log)).changed(change)
-    return head + log
+    # A log that was not touched keeps its end as well, a missing newline included.
+    return head + log.removesuffix(end) if is_open and log else head + log
 
 
 def _without_log(text: str) -> tuple[str, str]:

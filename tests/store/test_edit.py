@@ -171,7 +171,7 @@ def test_what_stands_after_the_log_header_is_copied_byte_for_byte(folder, put):
     log = '[log] # odd  \n"a b"={  note="x"  }\n\n\n   # end'
     path = put("batches/b.toml", f"count = 1\n{log}")
     edit(str(folder), "batches/b", lambda _: [Change(("count",), 2)])
-    assert path.read_text() == f"count = 2\n{log}\n"
+    assert path.read_text() == f"count = 2\n{log}"
 
 
 def test_a_byte_order_mark_and_the_mode_are_kept(folder, put):
