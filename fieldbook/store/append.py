@@ -21,7 +21,7 @@ SMALL = 32 * 1024
 """Files up to this size [bytes] are parsed whole."""
 _TAIL = 4096
 _LOG_HEADER = re.compile(rb"^[ \t]*\[[ \t]*log[ \t]*\][ \t]*(?:#[^\n]*)?\r?(?:\n|\Z)", re.MULTILINE)
-_ANY_HEADER = re.compile(rb"^[ \t]*\[", re.MULTILINE)
+_HEADER_LINE = re.compile(rb"\n[ \t]*\[")
 _TRIES = 20
 
 
@@ -185,7 +185,7 @@ def _quick_shape(data: bytes) -> _Shape | None:
         return None
     # The first line that looks like the header of the log, since the log may hold others in notes.
     header = _LOG_HEADER.search(data)
-    if header is None or _ANY_HEADER.search(data, header.end()):
+    if header is None or _has_header(data, header.end()):
         return None
     last = data.find(b"\n", max(header.end(), len(data) - _TAIL) - 1) + 1
     try:
@@ -196,6 +196,11 @@ def _quick_shape(data: bytes) -> _Shape | None:
     return None if "log" in head else _Shape(header.start(), True, True)
 
 
+def _has_header(data: bytes, start: int) -> bool:
+    """Whether a line from `start` on, where a line begins, looks like a header."""
+    return bool(_HEADER_LINE.search(data, max(0, start - 1)))
+
+
 def _thorough_shape(data: bytes) -> _Shape:
     read, mended = parse_or_mend(data)
     if "log" not in read:
@@ -203,7 +208,7 @@ def _thorough_shape(data: bytes) -> _Shape:
     text = parsing.decode(mended.rest if mended else data)
     shift = len(parsing.BOM) if data.startswith(parsing.BOM) else 0
     header = _LOG_HEADER.search(data, shift)
-    if header and not _ANY_HEADER.search(data, header.end()):
+    if header and not _has_header(data, header.end()):
         try:
             if "log" not in parsing.parse(data[: header.start()]):
                 return _Shape(header.start(), True, True, mended)
@@ -227,8 +232,8 @@ def _scanned_shape(text: str, shift: int, mended: Mended | None) -> _Shape:
 
 
 def _line_end(data: bytes) -> str:
-    """Give the line end a file uses."""
-    return "\r\n" if b"\r\n" in data else "\n"
+    """Give the line end a file uses: that of its first line."""
+    return "\r\n" if data[: data.find(b"\n") + 1].endswith(b"\r\n") else "\n"
 
 
 def _addition(data: bytes, has_log: bool, text: str) -> bytes:

@@ -84,7 +84,8 @@ def read_all(descriptor: int) -> bytes:
     """Read an open file from its beginning to its end."""
     os.lseek(descriptor, 0, os.SEEK_SET)
     pieces: list[bytes] = []
-    while piece := os.read(descriptor, 1 << 20):
+    # One piece more than the file has now holds it all, without putting pieces together.
+    while piece := os.read(descriptor, os.fstat(descriptor).st_size + 1):
         pieces.append(piece)
     return pieces[0] if len(pieces) == 1 else b"".join(pieces)
 

@@ -17,7 +17,9 @@ except ImportError:  # Windows
 
 PATIENCE = 5.0
 """How long a writer waits for another [s]."""
-_FIRST_PAUSE, _LONGEST_PAUSE = 0.001, 0.02
+_FIRST_PAUSE, _LONGEST_PAUSE = 0.001, 0.005
+_OWNER_SIZE = 256
+"""Bytes that the name of the owner fills, so that a longer one before it needs no cutting off."""
 _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EINVAL}
 
 
@@ -78,8 +80,7 @@ class Lock:
             os.close(descriptor)
             return False
         with suppress(OSError):  # on a full disk the lock holds without the name of its owner
-            os.ftruncate(descriptor, 0)
-            os.pwrite(descriptor, _me().encode(), 0)
+            os.pwrite(descriptor, _me().encode().ljust(_OWNER_SIZE), 0)
         self._descriptor = descriptor
         return True
 
