@@ -77,7 +77,9 @@ class Wording:
         """A length to the millimetre, in metres from 2 m on."""
         chosen = self.units["length"]
         if chosen in (None, "mm", "m", "cm"):
-            return f"{figures(metres, 0.1)} m" if metres >= 2 else f"{figures(metres * 1000, 1)} mm"
+            if metres >= 2:
+                return f"{figures(metres, 0.1).removesuffix('.0')} m"
+            return f"{figures(metres * 1000, 1)} mm"
         value = convert(metres, "m", chosen)
         return f"{figures(value, 0.1)} {unit_sign(chosen)}"
 
@@ -157,7 +159,7 @@ def _two(value: float) -> str:
     """At least two figures: `2.5`, `25`, `250`."""
     if value >= 10:
         return figures(value, 1 if value < 100 else 5)
-    return figures(value, 0.1)
+    return figures(value, 0.1).removesuffix(".0")
 
 
 def bricks(count: int) -> str:

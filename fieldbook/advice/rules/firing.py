@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
+from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
@@ -29,6 +30,10 @@ BOILING_FACE = 120.0
 """degC that the face is held at while the core is wet: 97 kPa of steam above the air."""
 MARGIN = 15.0
 """K below the peak limit at which feeding stops: what a kiln still climbs on its embers."""
+STEADY = 50.0
+"""K/h: the most that is advised before quartz is passed; common practice, from memory."""
+QUARTZ = (520.0, 620.0)
+"""degC: where quartz turns, with the width a core that trails its face gives it."""
 STALL = 5.0
 """K/h: no climb to speak of; common practice."""
 
@@ -227,7 +232,8 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
     "climb-on",
     on=Firing,
     urgency=Urgency.TIMED,
-    source="the allowed climb of the thickest and wettest brick in the load",
+    source="the allowed climb of the thickest and wettest brick in the load; never above 50 °C/h "
+    "before 620 °C: common practice, from memory",
     topic="fire",
 )
 def climb_on(case: Case) -> Iterator[Action]:
@@ -235,35 +241,45 @@ def climb_on(case: Case) -> Iterator[Action]:
     allowed, peak = case.number("allowed_climb"), wanted_peak(case)
     faces = case.result("face_temperature")
     cold, hot = coldest(faces), hottest(faces)
-    if phase(case) not in ("lit", "climbing") or allowed is None or cold is None or hot is None:
+    if phase(case) not in ("lit", "climbing") or cold is None or hot is None or peak is None:
         return
-    if too_late(case):
+    if allowed is None or too_late(case) or cold.value >= peak - MARGIN:
         return
-    goal = min(peak if peak is not None else peak_limit(case) - 2 * MARGIN, peak_limit(case))
-    if peak is None or cold.value >= goal - MARGIN:
-        return
+    rate = min(allowed, STEADY if hot.value < QUARTZ[1] else 2 * STEADY)
     hours = reading_hours(case)
-    room = peak_limit(case) - 2 * MARGIN - hot.value
-    reach = cold.value + max(0.0, min(allowed * hours, goal - cold.value, room))
-    until = case.in_hours(hours)
-    wood = feed(case, hours)
+    rise = min(rate * hours, peak - cold.value, room(case, hot.value))
+    if rise < 1:
+        return
+    reach = cold.value + rise
+    words, numbers = feed(case, rise / (peak - cold.value))
     yield case.act(
         "climb",
-        f"Climb {case.say.rate(allowed)}, to {case.say.temperature(reach)}{cold.at} by "
-        f"{case.say.clock(until)}{wood[0]}.",
+        f"Climb {case.say.rate(rate)}, to {case.say.temperature(reach)}{cold.at} by "
+        f"{case.say.clock(case.in_hours(hours))}{words}.",
         f"The coldest bricks are at {case.say.temperature(cold.value)} and nothing in them asks "
         "for a hold.",
         numbers={
+            "climb": [rate, "K/h"],
             "allowed_climb": [allowed, "K/h"],
             "coldest": [cold.value, "degC"],
             "reach": [reach, "degC"],
-            **wood[1],
+            **numbers,
         },
         log="… C",
         rests_on=("allowed_climb", "face_temperature"),
         settled_by="the next reading",
         reason="climb",
     )
+
+
+def room(case: Case, hot: float) -> float:
+    """How far [K] the hottest place may climb: to the quartz zone, a wet core's hold, the limit."""
+    end = peak_limit(case) - 2 * MARGIN - hot
+    gates = [QUARTZ[0]]
+    water = hottest(case.result("free_water_left"))
+    if water is not None and water.value > DRY_CORE:
+        gates.append(BOILING_FACE)
+    return max(0.0, min([end, *(gate - hot for gate in gates if gate - hot > 10)]))
 
 
 def too_late(case: Case) -> bool:
@@ -278,12 +294,12 @@ def reading_hours(case: Case) -> float:
     return max(0.25, (due - case.now).total_seconds() / 3600) if due else 0.5
 
 
-def feed(case: Case, hours: float) -> tuple[str, dict[str, list[object]]]:
-    """The wood to feed until then, where the heat balance tells it."""
-    to_go, left = case.number("fuel_to_go"), case.number("time_left")
-    if not to_go or not left or to_go <= 0 or left <= 0:
+def feed(case: Case, share: float) -> tuple[str, dict[str, list[Any]]]:
+    """The wood for a share of the climb that is left, where the heat balance tells it."""
+    to_go = case.number("fuel_to_go")
+    if not to_go or to_go <= 0 or share <= 0:
         return "", {}
-    wood = to_go * min(1.0, hours / left)
+    wood = to_go * min(1.0, share)
     return f" with about {case.say.mass(wood)} {fuel_words(case)}", {"fuel": [wood, "kg"]}
 
 
