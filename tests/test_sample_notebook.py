@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from fieldbook.advice.context import Context
+from fieldbook.advice.engine import advise
 from fieldbook.calc.readings import Readings, climb, crossings, peak, steepest, time_above
 from fieldbook.records import Batch, Build, Clay, Entry, Firing, Kiln, Mix, Test
 from fieldbook.store import Store
@@ -260,6 +261,23 @@ def test_the_curve_explains_the_outcome(context: Context, name: str) -> None:
     assert (came_out(firing, "sound") > 0.85) == (OUTCOMES[name] == "good")
 
 
+@pytest.mark.parametrize(
+    ("name", "loss", "because"),
+    [
+        ("2026-05-09", "soft", "heat-work"),
+        ("2026-06-27", "cracked", "fell through 573 °C"),
+        ("2026-07-25", "black core", "h from 650 to 900 °C"),
+    ],
+)
+def test_the_notebook_finds_the_cause_itself(
+    context: Context, name: str, loss: str, because: str
+) -> None:
+    review = context.review(f"firings/{name}")
+    found = [row for row in review.get("losses").value if row["name"] == loss]
+    assert found
+    assert all(because in row["causes"][0]["because"][0] for row in found)
+
+
 def fastest_rise(curve: Readings) -> float:
     return max(0.0, float(np.max(np.diff(curve.temperature) / np.diff(curve.time))))
 
@@ -290,6 +308,11 @@ def test_one_firing_is_under_way_and_climbing(context: Context) -> None:
     slopes = [climb(curve) for curve in curves(firing).values()]
     assert all(20 < slope < 80 for slope in slopes)
     assert all(abs(steepest(curve)) < 80 for curve in curves(firing).values())
+
+
+def test_advice_that_was_declined_stays_away(context: Context) -> None:
+    declined = advise(context, "clays/hill-yellow").declined
+    assert [action.rule for action, _ in declined] == ["first-mix"]
 
 
 # --- the files ---
