@@ -20,6 +20,7 @@ COMMANDS: dict[str, str] = {
     "find": "entries that match, one a line",
     "share": "set up sharing with a group",
     "sync": "bring in and send out the group's changes",
+    "import": "readings from a CSV file",
     "completion": "the completion script of a shell",
 }
 

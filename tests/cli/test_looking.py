@@ -75,7 +75,7 @@ def test_plan_is_one_page_in_clock_times(fieldbook, notebook):
     assert "1000 °C" in answer.out
     assert "Never leave a lit kiln" in answer.out
     steps = json.loads(fieldbook("plan", "f", "--json", *NOW).out)["value"]
-    assert [step["name"] for step in steps][0] == "water smoking"
+    assert steps[0]["name"] == "water smoking"
 
 
 def test_plan_of_what_cannot_be_planned_is_refused(fieldbook):
