@@ -7,38 +7,50 @@ import contextlib
 import signal
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from time import monotonic
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual import events, work
+from textual import events
 from textual.app import App, ComposeResult
 from textual.content import Content
+from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.names import find_notebook
 from fieldbook.text import clean, cut
-from fieldbook.tui import keys
+from fieldbook.tui import keys, saving
+from fieldbook.tui.bell import BellFile
 from fieldbook.tui.brick_map import BrickMap
 from fieldbook.tui.desk import Desk
-from fieldbook.tui.doings import Doings
+from fieldbook.tui.doings import DOINGS
 from fieldbook.tui.draft import Draft, DraftFile
 from fieldbook.tui.faults import keep_trace
+from fieldbook.tui.firing_sheet import FiringSheet
 from fieldbook.tui.lines import Lines
-from fieldbook.tui.prompt import Prompt
+from fieldbook.tui.now_sheet import NowSheet
+from fieldbook.tui.prompt import Prompt, Target
 from fieldbook.tui.rows import Page
 from fieldbook.tui.sheet import Paper, Sheet
 from fieldbook.tui.terminal import hung_up, is_ascii_only
 
 if TYPE_CHECKING:
+    from fieldbook.store.append import Saved
     from fieldbook.tui.look import Look
 
-LOOK_AGAIN = 60.0
-"""Seconds after which what to do now is worked out again though no file changed."""
+T = TypeVar("T")
+READING = "reading the notebook"
+AT_THE_KILN = 60.0
+"""Seconds after which a fire in view is looked at again though no file changed."""
+ELSEWHERE = 900.0
+"""The same, in seconds, of all else."""
+MOST_OF_THE_TIME = 0.005
+"""The part of the time that looking again may take."""
 WATCH_EVERY = 1.0
 """Seconds between two looks at the files."""
 
 
-class Screen(Doings, App[int]):
+class Screen(App[int]):
     """The notebook on the desk, one sheet at a time."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -61,12 +73,20 @@ class Screen(Doings, App[int]):
         self.theme = "ansi-dark"
         self.desk = desk
         self.draft = DraftFile(desk.folder)
+        self.bell_file = BellFile()
         self.look: Look | None = None
-        self.sheets: list[Sheet] = []
+        """The newest look, be it at one entry alone."""
+        self.whole: Look | None = None
+        """The newest look at all of the notebook."""
+        self.sheets: list[Sheet] = [NowSheet()]
+        self.marked: list[str] = []
+        """Entries to be laid side by side."""
         self.seen = desk.stamp()
-        self.unsaved: list[tuple[str, str]] = []
+        self.saved: list[tuple[Target, str, list[Saved]]] = []
+        """Lines saved in this sitting, as typed, and where they went."""
+        self.unsaved: list[tuple[Target, str]] = []
         """Lines handed over and not yet on the disk."""
-        self.saved = []
+        self.looked_at = monotonic()
         self.trouble: BaseException | None = None
 
     def compose(self) -> ComposeResult:
@@ -75,23 +95,19 @@ class Screen(Doings, App[int]):
         yield BrickMap()
         yield Static("", id="title", markup=False)
         yield Lines(ascii_only=ascii_only)
-        yield Prompt(self.desk.read, ascii_only=ascii_only)
+        yield Prompt(self.desk.hear, ascii_only=ascii_only)
         yield Static("", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """Show the frame and the draft at once; the notebook is read beside it."""
-        from fieldbook.tui.now_sheet import NowSheet
-
-        self.sheets = [NowSheet()]
         self.screen.set_focus(self.lines)
         self.lines.show(Page("What to do now", ()), afresh=True)
         self.brick_map.show()
-        self.prompt.say("reading the notebook")
+        self.prompt.say(READING)
         self._take_up_draft()
         self._listen_for_the_end()
         self.read_again()
         self.set_interval(WATCH_EVERY, self.watch_files)
-        self.set_interval(LOOK_AGAIN, self.read_again)
 
     @property
     def lines(self) -> Lines:
@@ -107,6 +123,15 @@ class Screen(Doings, App[int]):
     def brick_map(self) -> BrickMap:
         """The map."""
         return self.query_one(BrickMap)
+
+    def set_focus_on(self, widget: Widget) -> None:
+        """Move the focus at once, so that the next key goes there."""
+        self.screen.set_focus(widget)
+
+    def push(self, sheet: Sheet) -> None:
+        """Lay a sheet on top."""
+        self.sheets.append(sheet)
+        self.show_sheet()
 
     @property
     def sheet(self) -> Sheet:
@@ -136,9 +161,9 @@ class Screen(Doings, App[int]):
             return True
         for key in (*self.sheet.keys, *keys.EVERYWHERE):
             if event.key in key.names:
-                self.do(key.does)
+                DOINGS[key.does](self)
                 return True
-        return True
+        return event.key in ("tab", "shift+tab")
 
     def _took_prompt_key(self, event: events.Key) -> bool:
         if event.key in ("up", "down", "pageup", "pagedown"):
@@ -146,58 +171,95 @@ class Screen(Doings, App[int]):
             return True
         for key in keys.AT_THE_PROMPT:
             if key.does and event.key in key.names:
-                self.do(key.does)
+                DOINGS[key.does](self)
                 return True
         return False
 
-    # Reading. Beside the screen, one at a time.
+    # Work that takes time runs beside the screen and posts what came of it.
 
-    @work(thread=True, exit_on_error=False, group="read")
-    def read_again(self) -> None:
-        """Read the notebook and show the sheet anew."""
-        try:
-            look = self.desk.look()
-        except FieldbookError as error:
-            self.call_from_thread(self.say, str(error), "bold")
-            return
-        except Exception as bug:  # noqa: BLE001 - said in one line, its trace kept; nothing typed is lost
-            self.call_from_thread(self.say, keep_trace(bug), "bold")
-            return
-        self.call_from_thread(self._took_look, look)
+    def beside(
+        self,
+        work: Callable[[], T],
+        done: Callable[[T], object],
+        failed: Callable[[str], object] | None = None,
+    ) -> None:
+        """Work in a thread, then go on here; what goes wrong is said in one line."""
+        failed = failed or self.complain
+
+        def run() -> None:
+            try:
+                result = work()
+            except FieldbookError as error:
+                self.call_from_thread(failed, str(error))
+            except Exception as bug:  # noqa: BLE001 - said in one line, its trace kept
+                self.call_from_thread(failed, keep_trace(bug))
+            else:
+                self.call_from_thread(done, result)
+
+        self.run_worker(run, thread=True, exit_on_error=False)
+
+    def complain(self, why: str) -> None:
+        """Say what went wrong."""
+        self.say(why, "bold")
+
+    def read_again(self, first: str = "") -> None:
+        """Read the notebook and show the sheet anew; the entry `first` before all others."""
+
+        def read() -> None:
+            for look in self.desk.looks(first, self.look):
+                self.call_from_thread(self._took_look, look)
+
+        self.looked_at = monotonic()
+        self.beside(read, lambda _: None)
 
     def _took_look(self, look: Look) -> None:
-        first = self.look is None
+        is_first = self.look is None
         self.look = look
+        if not look.first:
+            self.whole = look
+        self.looked_at = monotonic()
         self.brick_map.show(look.stations)
-        if first and self.prompt.notice == "reading the notebook":
+        if is_first and self.prompt.notice == READING:
             self.prompt.say("")
-        self.show_sheet(afresh=first)
+        if look.lost and not look.first:
+            self.say(f"{len(look.lost)} saved lines were dropped by another program; l shows them")
+        self.show_sheet(afresh=is_first)
+        self._ring(look)
+
+    def _ring(self, look: Look) -> None:
+        since = [
+            action.when
+            for action in look.advice.actions
+            if action.entry.startswith("firings/") and action.when and action.when < look.now
+        ]
+        if self.bell_file.is_due(min(since, default=None)):
+            self.bell()
 
     def show_sheet(self, *, afresh: bool = True) -> None:
         """Show the sheet in view."""
         if afresh:
             self.brick_map.show(here=self.sheet.station)
             self.show_keys()
-        if self.look is not None:
-            self._make_page(self.sheet, self.look, self.paper, afresh)
+        look = self.look if self._is_for(self.sheet) else self.whole
+        if look is not None:
+            self._make_page(self.sheet, look, self.paper, afresh)
+
+    def _is_for(self, sheet: Sheet) -> bool:
+        """Whether the newest look knows what a sheet asks for."""
+        first = self.look.first if self.look else ""
+        return not first or sheet.address == first or isinstance(sheet, NowSheet)
 
     @property
     def paper(self) -> Paper:
         """What a page is written on."""
         return Paper(self.size.width, max(self.lines.size.height, 4), self.desk.ascii_only)
 
-    @work(thread=True, exit_on_error=False, group="page")
     def _make_page(self, sheet: Sheet, look: Look, paper: Paper, afresh: bool) -> None:
-        try:
-            with self.desk.busy:
-                page = sheet.page(look, paper)
-        except FieldbookError as error:
-            self.call_from_thread(self.say, str(error), "bold")
-            return
-        except Exception as bug:  # noqa: BLE001 - said in one line, its trace kept; nothing typed is lost
-            self.call_from_thread(self.say, keep_trace(bug), "bold")
-            return
-        self.call_from_thread(self._took_page, sheet, page, afresh)
+        def make() -> Page:
+            with look.busy:
+                return sheet.page(look, paper)
+
+        self.beside(make, lambda page: self._took_page(sheet, page, afresh))
 
     def _took_page(self, sheet: Sheet, page: Page, afresh: bool) -> None:
         if sheet is self.sheet:
@@ -240,7 +302,7 @@ class Screen(Doings, App[int]):
     def _fit(self) -> None:
         self.show_title()
         self.show_keys()
-        self.prompt.name_entry()
+        self.prompt.name_target()
         self.prompt.say_back()
 
     # The prompt.
@@ -249,7 +311,8 @@ class Screen(Doings, App[int]):
         """The prompt speaks for what is chosen."""
         item = self.lines.item
         address = self.sheet.address or (item.address if item else "")
-        self.prompt.speak_for(address, item.rule if item else "")
+        target = Target(address, rule=item.rule if item else "")
+        self.prompt.speak_for(target, item.hint if item else "")
         self.show_title()
 
     def on_prompt_typed(self) -> None:
@@ -258,24 +321,19 @@ class Screen(Doings, App[int]):
 
     def keep_draft(self) -> None:
         """Put what is typed and not saved on the disk."""
-        if self.unsaved:
-            address, text = self.unsaved[0]
-        else:
-            address, text = self.prompt.address, self.prompt.text
-        if wrong := self.draft.keep(Draft(address, text)):
+        target, text = self.unsaved[0] if self.unsaved else (self.prompt.target, self.prompt.text)
+        if wrong := self.draft.keep(Draft(target.address, text, target.field)):
             self.say(wrong, "bold")
 
     def _take_up_draft(self) -> None:
         left = self.draft.take_over()
         if left is not None:
-            self.prompt.begin(left.address, left.text)
-            self.say(f"from before: {left.text}")
+            self.prompt.begin(Target(left.address, left.field), left.text)
+            self.say(f"from before, not yet saved: {left.text}")
 
     def on_prompt_ready(self, event: Prompt.Ready) -> None:
-        """Save a line, beside the screen."""
-        self.unsaved.append((event.address, event.text))
-        self.keep_draft()
-        self.save_line(event.address, event.text, event.observation)
+        """Save a line."""
+        saving.save(self, event.target, event.text)
 
     def say(self, notice: str, style: str = "") -> None:
         """Say something below the prompt."""
@@ -294,7 +352,21 @@ class Screen(Doings, App[int]):
         stamp = self.desk.stamp()
         if stamp != self.seen:
             self.seen = stamp
-            self.read_again()
+            self.read_again(self.sheet.address)
+        elif monotonic() - self.looked_at > self._patience():
+            self.read_again(self.sheet.address)
+
+    def _patience(self) -> float:
+        """How long what was seen holds [s]: until the next thing is due, at most a while."""
+        if self.look is None:
+            return ELSEWHERE
+        if isinstance(self.sheet, FiringSheet):
+            return AT_THE_KILN
+        now = self.look.now
+        soon = [a.when - now for a in self.look.advice.actions if a.when and a.when > now]
+        wait = min((ahead.total_seconds() for ahead in soon), default=ELSEWHERE)
+        least = self.desk.cost / MOST_OF_THE_TIME
+        return max(min(wait + 60, ELSEWHERE), min(least, ELSEWHERE))
 
     def _listen_for_the_end(self) -> None:
         loop = asyncio.get_running_loop()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import threading
+import time
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,7 +19,10 @@ from fieldbook.store.names import FOLDERS, SETTINGS_FILE
 if TYPE_CHECKING:
     from fieldbook.store.append import Saved
     from fieldbook.tui.look import Look
+    from fieldbook.tui.prompt import Heard, Target
 
+PATIENCE = 60.0
+"""Seconds for which a look at all of it may give way to a newer one."""
 Stamp = dict[str, tuple[int, int]]
 
 
@@ -36,6 +41,9 @@ class Desk:
         self.folder = str(store.folder)
         self.busy = threading.Lock()
         """Held while the notebook is read and worked out: one thread at a time."""
+        self.cost = 1.0
+        """Seconds that the last look at the whole notebook took."""
+        self._wanted, self._last_whole = 0, -PATIENCE
         self._ahead = timedelta()
         if now is not None:
             self._ahead = read_key(now, store.zone) - datetime.now(UTC)
@@ -45,23 +53,38 @@ class Desk:
         """The time of day, or the one asked for, going on from there; in the notebook's zone."""
         return (datetime.now(UTC) + self._ahead).astimezone(self.store.zone).replace(microsecond=0)
 
-    def look(self) -> Look:
-        """Read the notebook and work out what is to be done now. Takes its time."""
+    def looks(self, first: str = "", before: Look | None = None) -> Iterator[Look]:
+        """Read the notebook and work out what is to be done now. Takes its time.
+
+        With `first`, that entry is looked at before all others, and what is known of it is given at
+        once, beside what was known before of the rest.
+        """
         from fieldbook.advice.context import Context
         from fieldbook.advice.engine import advise
         from fieldbook.report.stock import stations_of
         from fieldbook.report.units import Units
-        from fieldbook.tui.look import Look
+        from fieldbook.tui.look import Look, with_entry
 
+        self._wanted += 1
+        mine = self._wanted
         with self.busy:
+            begun = time.monotonic()
             self._bearings.clear()
             now = self.clock()
             context = Context.of(self.store.notebook(now), now)
-            units = Units.for_notebook(
-                context.notebook.settings, self.system, ascii_only=self.ascii_only
-            )
+            settings = context.notebook.settings
+            units = Units.for_notebook(settings, self.system, ascii_only=self.ascii_only)
+            if first and before is not None:
+                yield with_entry(before, context, now, first)
+            for address in context.notebook.addresses:
+                if self._wanted != mine and begun - self._last_whole < PATIENCE:
+                    return
+                context.review(address)
             advice = advise(context)
-            return Look(now, self.store, context, advice, stations_of(context), units)
+            lost = tuple(self.store.lost_lines())
+            yield Look(now, self.store, context, advice, stations_of(context), units, lost)
+            self._last_whole = time.monotonic()
+            self.cost = self._last_whole - begun
 
     def bearings(self, address: str) -> Bearings:
         """What is known before a line on an entry is read."""
@@ -83,11 +106,27 @@ class Desk:
             action=rule,
         )
 
-    def save(self, address: str, observation: Observation) -> list[Saved]:
-        """Put an observation on the disk."""
+    def hear(self, target: Target, typed: str) -> Heard:
+        """What a line at the prompt says, in words."""
+        from fieldbook.tui.fields import meant
+        from fieldbook.tui.prompt import Heard
+
+        if target.field:
+            measures = self.store.settings.measures
+            return Heard(meant(target.address, target.field, typed, measures))
+        observation = self.read(target.address, typed, target.rule)
+        return Heard(observation.words, observation.questions)
+
+    def save(self, target: Target, typed: str) -> tuple[list[Saved], str]:
+        """Put a line on the disk; gives what was saved, and in words."""
         from fieldbook.store.observing import save
 
-        return save(self.folder, address, observation, self.bearings(address).maker)
+        if target.field:
+            done = self.store.set_fields(target.address, {target.field: typed})
+            return [done], f"{target.field} = {typed}"
+        observation = self.read(target.address, typed, target.rule)
+        by = self.bearings(target.address).maker
+        return save(self.folder, target.address, observation, by), observation.words
 
     def stamp(self) -> Stamp:
         """Time and size of every file of the notebook, to see what changed."""

@@ -1,160 +1,280 @@
-"""What the keys do."""
+"""What the keys do: one function a key, named as in `keys.py`."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from textual import work
+from textual.app import SuspendNotSupported
 
 from fieldbook.errors import FieldbookError
-from fieldbook.lines.reading import Observation
-from fieldbook.tui.faults import keep_trace
+from fieldbook.tui import saving
+from fieldbook.tui.beside_sheet import BesideSheet
+from fieldbook.tui.editor import edit
+from fieldbook.tui.entry_sheet import EntrySheet, FileSheet, sheet_for
+from fieldbook.tui.firing_sheet import FiringSheet
+from fieldbook.tui.group_sheet import GroupSheet
+from fieldbook.tui.help_sheet import HelpSheet
+from fieldbook.tui.history_sheet import HistorySheet
+from fieldbook.tui.lost_sheet import LostSheet
+from fieldbook.tui.prompt import Target
+from fieldbook.tui.station_sheet import StationSheet
 
 if TYPE_CHECKING:
-    from fieldbook.store.append import Saved
-    from fieldbook.tui.sheet import Sheet
+    from fieldbook.store.recent import Kept
+    from fieldbook.tui.app import Screen
 
 
-class Doings:
-    """One method a key, named `do_` and what it does. Mixed into the screen."""
+def address_in(screen: Screen) -> str:
+    """The entry in view: that of the sheet, or the chosen one."""
+    item = screen.lines.item
+    return screen.sheet.address or (item.address if item else "")
 
-    saved: list[list[Saved]]
 
-    def do(self: Any, what: str) -> None:
-        """Do what a key stands for."""
-        getattr(self, f"do_{what}")()
+# Going from sheet to sheet.
 
-    def push(self: Any, sheet: Sheet) -> None:
-        """Lay a sheet on top."""
-        self.sheets.append(sheet)
-        self.show_sheet()
 
-    def do_open(self: Any) -> None:
-        """Open what is chosen."""
-        item = self.lines.item
-        if item and item.opens:
-            self.push(item.opens())
+def open_chosen(screen: Screen) -> None:
+    """Open what is chosen."""
+    item = screen.lines.item
+    if item and item.opens:
+        screen.push(item.opens())
+    elif item and item.field:
+        change_field(screen)
 
-    def do_back(self: Any) -> None:
-        """Leave the prompt, else go back a sheet."""
-        if self.prompt.line.has_focus:
-            self.screen.set_focus(self.lines)
-        elif len(self.sheets) > 1:
-            self.sheets.pop()
-            self.show_sheet()
 
-    def do_prompt(self: Any) -> None:
-        """Go to the prompt."""
-        self.screen.set_focus(self.prompt.line)
+def back(screen: Screen) -> None:
+    """Leave the prompt, else go back a sheet."""
+    if screen.prompt.line.has_focus:
+        screen.prompt.leave_field()
+        screen.set_focus_on(screen.lines)
+    elif len(screen.sheets) > 1:
+        screen.sheets.pop()
+        screen.show_sheet()
 
-    def do_now(self: Any) -> None:
-        """Back to what to do now."""
-        del self.sheets[1:]
-        self.show_sheet()
 
-    def do_answer(self: Any) -> None:
-        """Start the line that answers what is chosen."""
-        item = self.lines.item
-        if item and item.address:
-            self._begin(item.address, item.answer, item.rule)
+def prompt(screen: Screen) -> None:
+    """Go to the prompt."""
+    screen.set_focus_on(screen.prompt.line)
 
-    def do_decline(self: Any) -> None:
-        """Start the line that declines what is chosen."""
-        item = self.lines.item
-        if item and item.address and item.rule:
-            self._begin(item.address, f"not now {item.rule}: ", item.rule)
 
-    def _begin(self: Any, address: str, text: str, rule: str) -> None:
-        if self.prompt.text.strip():
-            self.screen.set_focus(self.prompt.line)
-            self.say("there is a line begun; save it, or clear it with Ctrl+U", "bold")
-            return
-        self.prompt.begin(address, text, rule)
+def now(screen: Screen) -> None:
+    """Back to what to do now."""
+    del screen.sheets[1:]
+    screen.show_sheet()
 
-    def do_entry(self: Any) -> None:
-        """Open the entry of what is chosen."""
-        from fieldbook.tui.entry_sheet import sheet_for
 
-        item = self.lines.item
-        if item and item.address:
-            self.push(sheet_for(item.address))
+def entry(screen: Screen) -> None:
+    """Open the entry of what is chosen."""
+    if address := address_in(screen):
+        screen.push(sheet_for(address))
 
-    def do_all(self: Any) -> None:
-        """All that is recorded and derived of the firing in view."""
-        from fieldbook.tui.entry_sheet import EntrySheet
 
-        self.push(EntrySheet(self.sheet.address))
+def all_of_it(screen: Screen) -> None:
+    """All that is recorded and derived of the firing in view."""
+    screen.push(EntrySheet(screen.sheet.address))
 
-    def do_fire(self: Any) -> None:
-        """The firing under way."""
-        from fieldbook.tui.firing_sheet import FiringSheet
 
-        for name in ("in the kiln", "cooling"):
-            for station in self.look.stations if self.look else ():
-                if station.name == name and station.entries:
-                    self.push(FiringSheet(station.entries[-1]))
-                    return
-        self.say("no fire is burning, and nothing cools")
+def fire(screen: Screen) -> None:
+    """The firing under way."""
+    for name in ("in the kiln", "cooling"):
+        for station in screen.look.stations if screen.look else ():
+            if station.name == name and station.entries:
+                screen.push(FiringSheet(station.entries[-1]))
+                return
+    screen.say("no fire is burning, and nothing cools")
 
-    def do_text(self: Any) -> None:
-        """Show the file itself."""
-        from fieldbook.tui.entry_sheet import FileSheet
 
-        if self.sheet.address:
-            self.push(FileSheet(self.sheet.address))
+def text(screen: Screen) -> None:
+    """Show the file itself."""
+    if address := address_in(screen):
+        screen.push(FileSheet(address))
 
-    def do_help(self: Any) -> None:
-        """Help on the sheet in view."""
-        from fieldbook.tui.help_sheet import HelpSheet
 
-        if not isinstance(self.sheet, HelpSheet):
-            self.push(HelpSheet(self.sheet))
+def help_here(screen: Screen) -> None:
+    """Help on the sheet in view."""
+    if not isinstance(screen.sheet, HelpSheet):
+        screen.push(HelpSheet(screen.sheet))
 
-    def do_onward(self: Any) -> None:
-        """The next station of the map."""
-        self._to_station(self.brick_map.beside(1))
 
-    def do_backward(self: Any) -> None:
-        """The station before."""
-        self._to_station(self.brick_map.beside(-1))
+def onward(screen: Screen) -> None:
+    """The next station of the map."""
+    _to_station(screen, screen.brick_map.beside(1))
 
-    def _to_station(self: Any, station: str) -> None:
-        from fieldbook.tui.station_sheet import StationSheet
 
-        del self.sheets[1:]
-        if station:
-            self.sheets.append(StationSheet(station))
-        self.show_sheet()
+def backward(screen: Screen) -> None:
+    """The station before."""
+    _to_station(screen, screen.brick_map.beside(-1))
 
-    def do_leave(self: Any) -> None:
-        """Leave; the draft is kept."""
-        self.leave()
 
-    @work(thread=True, exit_on_error=False, group="save")
-    def save_line(self: Any, address: str, text: str, observation: Observation) -> None:
-        """Put a line on the disk; where that fails it stands in the prompt again."""
-        try:
-            saved = self.desk.save(address, observation)
-        except FieldbookError as error:
-            self.call_from_thread(self._not_saved, address, text, str(error))
-        except Exception as bug:  # noqa: BLE001 - said in one line, its trace kept; nothing typed is lost
-            self.call_from_thread(self._not_saved, address, text, keep_trace(bug))
-        else:
-            self.call_from_thread(self._is_saved, address, text, observation, saved)
+def _to_station(screen: Screen, station: str) -> None:
+    del screen.sheets[1:]
+    if station:
+        screen.sheets.append(StationSheet(station))
+    screen.show_sheet()
 
-    def _is_saved(
-        self: Any, address: str, text: str, observation: Observation, saved: list[Saved]
-    ) -> None:
-        self.unsaved.remove((address, text))
-        self.keep_draft()
-        self.saved.append(saved)
-        place = f"{saved[0].address}.toml:{saved[0].line}"
-        self.say(f"saved: {observation.words}  [{place}]")
-        self.seen = self.desk.stamp()
-        self.read_again()
 
-    def _not_saved(self: Any, address: str, text: str, why: str) -> None:
-        self.unsaved.remove((address, text))
-        self.prompt.put_back(address, text)
-        self.say(f"not saved: {why}", "bold")
-        self.keep_draft()
+def history(screen: Screen) -> None:
+    """What came before and after."""
+    if address := address_in(screen):
+        screen.push(HistorySheet(address))
+
+
+def group(screen: Screen) -> None:
+    """What goes to the group and comes from it."""
+    screen.push(GroupSheet())
+
+
+def leave(screen: Screen) -> None:
+    """Leave; the draft is kept."""
+    screen.leave()
+
+
+# Lines begun at the prompt.
+
+
+def answer(screen: Screen) -> None:
+    """Start the line that answers what is chosen."""
+    item = screen.lines.item
+    if item and item.address:
+        _begin(screen, Target(item.address, rule=item.rule), item.answer)
+
+
+def decline(screen: Screen) -> None:
+    """Start the line that declines what is chosen."""
+    item = screen.lines.item
+    if item and item.address and item.rule:
+        target = Target(item.address, rule=item.rule)
+        _begin(screen, target, f"not now {item.rule.replace('_', ' ')}: ")
+
+
+def change_field(screen: Screen) -> None:
+    """Change the chosen field."""
+    item = screen.lines.item
+    if item and item.field:
+        _begin(screen, Target(item.address, item.field), item.typed)
+    elif item:
+        screen.say(item.hint or "this follows from what is written; it is not written itself")
+
+
+def _begin(screen: Screen, target: Target, text: str) -> None:
+    if screen.prompt.text.strip():
+        screen.set_focus_on(screen.prompt.line)
+        screen.say("there is a line begun; save it, or clear it with Ctrl+U", "bold")
+        return
+    screen.prompt.begin(target, text)
+
+
+# Side by side.
+
+
+def mark(screen: Screen) -> None:
+    """Mark an entry, or take the mark away."""
+    item = screen.lines.item
+    address = item.address if item and item.address else screen.sheet.address
+    if not address:
+        return
+    kind = address.partition("/")[0]
+    if address in screen.marked:
+        screen.marked.remove(address)
+    else:
+        same = [other for other in screen.marked if other.partition("/")[0] == kind]
+        screen.marked = [*same, address]
+    names = ", ".join(screen.marked)
+    screen.say(f"marked: {names}; s lays them side by side" if names else "nothing is marked")
+
+
+def beside(screen: Screen) -> None:
+    """The marked entries side by side."""
+    if len(screen.marked) < 2:
+        screen.say("mark two or more of one kind first, each with m", "bold")
+        return
+    screen.push(BesideSheet(screen.marked))
+
+
+# Lines that another program dropped.
+
+
+def lost(screen: Screen) -> None:
+    """Show them."""
+    screen.push(LostSheet())
+
+
+def put_back(screen: Screen) -> None:
+    """Put the chosen one back."""
+    _with_lost(screen, "put back", screen.desk.store.restore)
+
+
+def leave_out(screen: Screen) -> None:
+    """Leave the chosen one out for good."""
+    _with_lost(screen, "left out", screen.desk.store.forget)
+
+
+def _with_lost(screen: Screen, said: str, what: Callable[[Kept], object]) -> None:
+    item = screen.lines.item
+    for line in screen.look.lost if screen.look else ():
+        if item and item.key == f"{line.address} {line.key}":
+            try:
+                what(line)
+            except FieldbookError as error:
+                screen.say(str(error), "bold")
+                return
+            screen.say(f"{said}: {line.text}")
+            screen.read_again(line.address)
+
+
+# The rest.
+
+
+def bell(screen: Screen) -> None:
+    """Ring, or no longer ring, when a reading is overdue."""
+    screen.bell_file.set(not screen.bell_file.rings)
+    rings = screen.bell_file.rings
+    screen.say("rings once when a reading is overdue" if rings else "rings no more")
+
+
+def editor(screen: Screen) -> None:
+    """The file in the person's own editor."""
+    address = address_in(screen)
+    if not address:
+        return
+    try:
+        with screen.suspend():
+            edit(screen.desk.store.path(address))
+    except FieldbookError as error:
+        screen.say(str(error), "bold")
+    except SuspendNotSupported:
+        screen.say("this terminal cannot be handed over to an editor", "bold")
+    screen.refresh()
+    screen.watch_files()
+
+
+DOINGS: dict[str, Callable[[Screen], None]] = {
+    "open": open_chosen,
+    "back": back,
+    "prompt": prompt,
+    "now": now,
+    "entry": entry,
+    "all": all_of_it,
+    "fire": fire,
+    "text": text,
+    "help": help_here,
+    "onward": onward,
+    "backward": backward,
+    "history": history,
+    "group": group,
+    "leave": leave,
+    "answer": answer,
+    "decline": decline,
+    "change": change_field,
+    "mark": mark,
+    "beside": beside,
+    "lost": lost,
+    "put_back": put_back,
+    "leave_out": leave_out,
+    "bell": bell,
+    "editor": editor,
+    "undo": saving.undo,
+    "exchange": saving.exchange,
+}
+"""What each key does, by the name it has in `keys.py`."""

@@ -22,6 +22,7 @@ class Draft(NamedTuple):
 
     address: str
     text: str
+    field: str = ""
 
 
 class DraftFile:
@@ -81,8 +82,9 @@ def _age(path: Path) -> float:
 def _read(path: Path) -> Draft | None:
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
-        return Draft(str(data["address"]), str(data["text"])) if data["text"] else None
-    except (OSError, ValueError, KeyError, TypeError):
+        field = str(data.get("field", ""))
+        return Draft(str(data["address"]), str(data["text"]), field) if data["text"] else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
 

@@ -33,6 +33,10 @@ HISTORY = Key(("h",), "h", "history", "shows what came before and after it, in o
 MARK = Key(("m",), "m", "mark", "marks it, to lay it beside others", "mark")
 BESIDE = Key(("s",), "s", "side by side", "lays the marked ones side by side", "beside")
 
+PUT_BACK = Key(("p",), "p", "put back", "puts the dropped line back", "put_back")
+LEAVE_OUT = Key(("x",), "x", "leave out", "leaves the dropped line out for good", "leave_out")
+EXCHANGE = Key(("x",), "x", "exchange", "takes in what is new, and sends what is yours", "exchange")
+
 MAKE = Key(("m",), "m", "make one", "makes a notebook here", "make")
 SAMPLE = Key(("s",), "s", "sample", "opens a copy of the sample yard", "sample")
 
@@ -51,6 +55,8 @@ EVERYWHERE = (
     Key(("escape",), "Esc", "", "leaves the prompt, or goes back a sheet", "back"),
     Key(("n",), "n", "now", "what to do now", "now"),
     Key(("f",), "f", "fire", "the firing under way", "fire"),
+    Key(("g",), "g", "", "what goes to the group and comes from it", "group"),
+    Key(("l",), "l", "", "lines that another program dropped", "lost"),
     Key(("b",), "b", "", "rings, or no longer rings, when a reading is overdue", "bell"),
     Key(("u", "ctrl+z"), "u", "undo", "takes back the line saved last", "undo"),
     Key(("question_mark",), "?", "help", "keys, and the words of the trade", "help"),

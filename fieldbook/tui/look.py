@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from threading import Lock
 from typing import TYPE_CHECKING
 
 from fieldbook.advice.context import Context
-from fieldbook.advice.engine import Advice
+from fieldbook.advice.engine import Advice, advise
 from fieldbook.report.stock import Station
 from fieldbook.report.units import Units
 
 if TYPE_CHECKING:
     from fieldbook.store.folder import Store
+    from fieldbook.store.recent import Kept
 
 
 @dataclass(frozen=True)
@@ -25,5 +27,23 @@ class Look:
     advice: Advice
     stations: tuple[Station, ...]
     units: Units
-    trouble: tuple[str, ...] = field(default=())
-    """What could not be worked out, one line each."""
+    lost: tuple[Kept, ...] = ()
+    """Lines saved lately that are not in their entry any more."""
+    busy: Lock = field(default_factory=Lock, repr=False, compare=False)
+    """Held while its context is in use: one thread at a time."""
+    first: str = ""
+    """The one entry that was looked at again so far; empty once all were."""
+
+
+def with_entry(before: Look, context: Context, now: datetime, address: str) -> Look:
+    """An earlier look with one entry looked at again; the rest stands as it was."""
+    again = advise(context, address)
+    rest = [action for action in before.advice.actions if action.entry != address]
+    actions = sorted((*again.actions, *rest), key=lambda action: action.urgency)
+    return replace(
+        before,
+        now=now,
+        context=context,
+        advice=Advice(tuple(actions), before.advice.overruled, before.advice.declined),
+        first=address,
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -11,11 +12,30 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from fieldbook.errors import FieldbookError
-from fieldbook.lines.reading import LONGEST, Observation
+from fieldbook.lines.reading import LONGEST
 from fieldbook.text import clean, cut
 
-Read = Callable[[str, str, str], Observation]
-"""From an address, a line and the rule in view to what the line says."""
+
+class Target(NamedTuple):
+    """What a line is for."""
+
+    address: str = ""
+    """The entry it speaks of."""
+    field: str = ""
+    """The field it changes; empty for an observation."""
+    rule: str = ""
+    """The rule that `not now` declines."""
+
+
+class Heard(NamedTuple):
+    """What a line says."""
+
+    words: str
+    questions: tuple[str, ...] = ()
+
+
+Hear = Callable[[Target, str], Heard]
+"""From a target and a line to what the line says."""
 
 
 class LineInput(Input):
@@ -47,22 +67,21 @@ class Prompt(Vertical):
     class Ready(Message):
         """A line is to be saved."""
 
-        def __init__(self, address: str, text: str, observation: Observation) -> None:
+        def __init__(self, target: Target, text: str) -> None:
             super().__init__()
-            self.address, self.text, self.observation = address, text, observation
+            self.target, self.text = target, text
 
-    def __init__(self, read: Read, *, ascii_only: bool = False) -> None:
+    def __init__(self, hear: Hear, *, ascii_only: bool = False) -> None:
         super().__init__(id="prompt")
-        self.read = read
+        self.hear = hear
         self.sign = ">" if ascii_only else "›"
-        self.wanted = ""
-        """The entry that is in view."""
-        self.address = ""
-        """The entry it speaks for: the one in view, or the one the line was begun for."""
-        self.rule = ""
-        self.notice = ""
-        self.notice_style = ""
-        self.noticed_at = ""
+        self.wanted = Target()
+        """What is in view."""
+        self.target = Target()
+        """What the line is for: what is in view, or what it was begun for."""
+        self.hint = ""
+        """Said of what is chosen while nothing is typed."""
+        self.notice, self.notice_style, self.noticed_at = "", "", ""
 
     def compose(self) -> ComposeResult:
         """Name and line side by side, the words below."""
@@ -85,60 +104,74 @@ class Prompt(Vertical):
         """What is typed."""
         return self.line.value
 
-    def speak_for(self, address: str, rule: str) -> None:
-        """The entry in view; a line already begun stays with the entry it was begun for."""
-        self.wanted = address
-        if not self.text:
-            self.address, self.rule = address, rule
-        elif self.address == address:
-            self.rule = rule
-        self.name_entry()
+    def speak_for(self, wanted: Target, hint: str = "") -> None:
+        """Turn to what is in view; a line already begun stays with what it was begun for."""
+        self.wanted, self.hint = wanted, hint
+        is_free = not self.text and not self.target.field
+        if is_free or (self.target.address, self.target.field) == (wanted.address, ""):
+            self.target = wanted
+        self.name_target()
         self.say_back()
 
-    def begin(self, address: str, text: str, rule: str = "") -> None:
-        """Start a line for an entry, the cursor in its first blank."""
+    def begin(self, target: Target, text: str) -> None:
+        """Start a line, the cursor in its first blank."""
         before, _, after = text.partition("…")
-        self.address, self.rule = address, rule
+        self.target = target
         self.line.value = before + after
         self.line.cursor_position = len(before)
-        self.name_entry()
+        self.name_target()
         self.screen.set_focus(self.line)
+        self.say_back()
 
-    def name_entry(self) -> None:
-        """Show beside the line whom it speaks for."""
+    def leave_field(self) -> None:
+        """Give up changing a field."""
+        if self.target.field:
+            self.line.value = ""
+            self.target = self.wanted
+            self.name_target()
+            self.say_back()
+
+    def name_target(self) -> None:
+        """Show beside the line what it is for."""
         room = max(self.app.size.width // 2 - 4, 8)
-        name = cut(clean(self.address or "no entry"), room)
+        name = f"{self.target.address} {self.target.field}".strip() or "no entry"
+        shown = f" {cut(clean(name), room)}{self.sign}"
         label = self.query_one("#speaks-for", Static)
-        width = len(name) + 3
-        if label.styles.width is None or label.styles.width.value != width:
-            label.styles.width = width
-        label.update(Content(f" {name}{self.sign}"), layout=False)
+        if label.styles.width is None or label.styles.width.value != len(shown) + 1:
+            label.styles.width = len(shown) + 1
+        label.update(Content(shown), layout=False)
 
     def say(self, notice: str, style: str = "") -> None:
         """Say something below the line; it stays until the next line is begun."""
-        self.notice, self.notice_style = clean(notice), style
+        self.notice, self.notice_style = clean(" ".join(notice.split())), style
         self.noticed_at = self.text
         self.say_back()
 
     def say_back(self) -> None:
-        """Show in words what stands in the prompt, or the last notice."""
+        """Show in words what stands in the prompt, or the last notice, or the hint."""
         words, style = self._words()
+        shown = cut(words, max(self.app.size.width - 2, 1))
         self.query_one("#words", Static).update(
-            Content.styled(" " + cut(words, self.app.size.width - 2), style), layout=False
+            Content.styled(f" {shown}", style) if style else Content(f" {shown}"), layout=False
         )
 
     def _words(self) -> tuple[str, str]:
-        if self.notice or not self.text.strip():
+        if self.notice:
             return self.notice, self.notice_style
-        if not self.address:
-            return "? choose an entry first: this line speaks for none", "bold"
+        if not self.text.strip():
+            return clean(self.hint), ""
         try:
-            observation = self.read(self.address, self.text, self.rule)
+            heard = self._heard(self.text)
         except FieldbookError as error:
-            return f"? {clean(str(error).replace(chr(10), ' '))}", "bold"
-        if observation.questions:
-            return f"{clean(observation.words)}  ? {clean(' '.join(observation.questions))}", "bold"
-        return clean(observation.words), ""
+            return "? " + clean(" ".join(str(error).split())), "bold"
+        if heard.questions:
+            return f"? {clean(' '.join(heard.questions))}  {clean(heard.words)}", "bold"
+        return clean(heard.words), ""
+
+    def _heard(self, text: str) -> Heard:
+        if not self.target.address:
+            raise FieldbookError("choose an entry first: this line speaks for none")
+        return self.hear(self.target, text)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Say back what is typed."""
@@ -153,32 +186,34 @@ class Prompt(Vertical):
         """Have the line saved; put it back where it cannot be."""
         event.stop()
         self.line.is_sending = False
-        text = event.text
+        target, text = self.target, event.text
         if not text.strip():
+            self.leave_field()
             self._let_go()
             return
         try:
-            if not self.address:
-                raise FieldbookError("choose an entry first: this line speaks for none")
-            observation = self.read(self.address, text, self.rule)
-            if observation.questions:
-                raise FieldbookError(" ".join(observation.questions))
+            heard = self._heard(text)
+            if heard.questions:
+                raise FieldbookError(" ".join(heard.questions))
         except FieldbookError as error:
-            self.put_back(self.address, text)
-            self.say(f"not saved: {str(error).replace(chr(10), ' ')}", "bold")
+            self.put_back(target, text)
+            self.say(f"not saved: {error}", "bold")
             return
-        self.post_message(self.Ready(self.address, text, observation))
+        self.target = self.target._replace(field="")
+        self.post_message(self.Ready(target, text))
         self._let_go()
 
     def _let_go(self) -> None:
-        """With nothing typed, speak for the entry in view again."""
-        if not self.text and not self.line.is_sending and self.address != self.wanted:
-            self.address = self.wanted
-            self.name_entry()
+        """With nothing typed, speak for what is in view again."""
+        if self.text or self.line.is_sending or self.target.field:
+            return
+        if self.target != self.wanted:
+            self.target = self.wanted
+            self.name_target()
 
-    def put_back(self, address: str, text: str) -> None:
+    def put_back(self, target: Target, text: str) -> None:
         """A line that was not saved stands in the prompt again, before what was typed since."""
-        self.address = address
+        self.target = target
         self.line.value = f"{text}; {self.text}" if self.text.strip() else text
         self.line.cursor_position = len(self.line.value)
-        self.name_entry()
+        self.name_target()

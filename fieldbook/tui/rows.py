@@ -40,6 +40,12 @@ class Item(NamedTuple):
     """The rule that `not now` declines."""
     opens: Callable[[], Sheet] | None = None
     """The sheet that Enter opens."""
+    field: str = ""
+    """The field of the entry that it is."""
+    typed: str = ""
+    """What stands in the field, as one would type it."""
+    hint: str = ""
+    """What is said of it below the prompt while it is chosen."""
 
 
 class Page(NamedTuple):

@@ -1,0 +1,91 @@
+"""Putting lines on the disk and taking them off again, beside the screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fieldbook.tui.group_sheet import GroupSheet
+from fieldbook.tui.prompt import Target
+
+if TYPE_CHECKING:
+    from fieldbook.store.append import Saved
+    from fieldbook.tui.app import Screen
+
+
+def save(screen: Screen, target: Target, text: str) -> None:
+    """Save a line; until it is on the disk it counts as typed."""
+    screen.unsaved.append((target, text))
+    screen.keep_draft()
+
+    def done(saved: tuple[list[Saved], str]) -> None:
+        _is_saved(screen, target, text, *saved)
+
+    screen.beside(
+        lambda: screen.desk.save(target, text),
+        done,
+        lambda why: _not_saved(screen, target, text, why),
+    )
+
+
+def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], words: str) -> None:
+    screen.unsaved.remove((target, text))
+    screen.keep_draft()
+    screen.saved.append((target, text, saved))
+    screen.say(f"saved: {words}  [{saved[0].address}.toml:{saved[0].line}]")
+    screen.seen = screen.desk.stamp()
+    screen.read_again(target.address)
+
+
+def _not_saved(screen: Screen, target: Target, text: str, why: str) -> None:
+    screen.unsaved.remove((target, text))
+    screen.prompt.put_back(target, text)
+    screen.say(f"not saved: {why}", "bold")
+    screen.keep_draft()
+
+
+def undo(screen: Screen) -> None:
+    """Take back the line saved last in this sitting."""
+    if not screen.saved:
+        screen.say("nothing was saved since the screen was opened")
+        return
+    target, text, saved = screen.saved.pop()
+
+    def take_back() -> None:
+        for each in reversed(saved):
+            screen.desk.store.undo_last(each)
+
+    screen.beside(
+        take_back,
+        lambda _: _is_undone(screen, target, text),
+        lambda why: screen.say(f"not taken back: {why}", "bold"),
+    )
+
+
+def _is_undone(screen: Screen, target: Target, text: str) -> None:
+    """A line taken back stands in the prompt, to be put right."""
+    if not screen.prompt.text:
+        screen.prompt.begin(target, text)
+    screen.say(f"taken back: {text}; put it right, or clear it with Ctrl+U")
+    screen.seen = screen.desk.stamp()
+    screen.read_again(target.address)
+
+
+def exchange(screen: Screen) -> None:
+    """Take in what is new from the group, and send what is ours."""
+    from fieldbook.sync.syncing import Sync
+
+    store = screen.desk.store
+    screen.say("exchanging with the group")
+    screen.beside(
+        lambda: list(Sync(store.folder, store.settings.maker).apply().lines()),
+        lambda lines: _exchanged(screen, lines),
+        lambda why: screen.say(why, "bold"),
+    )
+
+
+def _exchanged(screen: Screen, lines: list[str]) -> None:
+    screen.say("exchanged with the group")
+    if isinstance(screen.sheet, GroupSheet):
+        screen.sheet.done = lines
+        screen.show_sheet()
+    screen.read_again()
