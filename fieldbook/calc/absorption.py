@@ -1,6 +1,15 @@
 """Water that a fired brick takes up, and its pores and density. Water counts as 1.000 g/cm3."""
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import (
+    Value,
+    less,
+    negative,
+    not_positive,
+    outside,
+    refuse_if,
+    refuse_outside,
+)
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.quantities import in_units
 
 RECKONED_AREA = 30.0
@@ -58,8 +67,13 @@ def saturation_coefficient(dry_mass: Value, soaked_mass: Value, boiled_mass: Val
         0.7667
     """
     _refuse_bad_soak(dry_mass, soaked_mass)
-    refuse_if(boiled_mass < soaked_mass, "boiled lighter than soaked: a coefficient above 1")
-    refuse_if(boiled_mass <= dry_mass, "the brick took up nothing: no coefficient")
+    refuse_if(
+        less(boiled_mass, soaked_mass),
+        "boiled lighter than soaked: a coefficient above 1",
+    )
+    refuse_if(
+        nominal(boiled_mass) <= nominal(dry_mass), "the brick took up nothing: no coefficient"
+    )
     return (soaked_mass - dry_mass) / (boiled_mass - dry_mass)
 
 
@@ -82,8 +96,8 @@ def cold_from_boiling(boiling_absorption: Value, saturation: Value) -> Value:
         >>> print(f"{cold_from_boiling.plain(11.0, 0.83):.2f}")
         9.13
     """
-    refuse_outside((saturation < 0) | (saturation > 1), "saturation coefficient: 0 to 1")
-    refuse_outside(boiling_absorption < 0, "absorption must not be negative")
+    refuse_outside(outside(saturation, 0, 1), "saturation coefficient: 0 to 1")
+    refuse_outside(negative(boiling_absorption), "absorption must not be negative")
     return boiling_absorption * saturation
 
 
@@ -110,10 +124,13 @@ def initial_rate_of_absorption(
         >>> print(f"{initial_rate_of_absorption.plain(22.0, 8.0, 3.5):.1f}")
         23.6
     """
-    refuse_if(gain < 0, "a brick does not lose mass to water")
-    refuse_if((length <= 0) | (breadth <= 0) | (core_area < 0), "a bed needs length and breadth")
+    refuse_if(negative(gain), "a brick does not lose mass to water")
+    refuse_if(
+        not_positive(length, breadth) | (nominal(core_area) < 0),
+        "a bed needs length and breadth",
+    )
     net_area = length * breadth - core_area
-    refuse_if(net_area <= 0, "the cores leave no bed")
+    refuse_if(not_positive(net_area), "the cores leave no bed")
     return RECKONED_AREA * gain / net_area
 
 
@@ -137,8 +154,8 @@ def initial_suction(gain: Value, area: Value, minutes: Value = 1.0) -> Value:
         >>> print(f"{initial_suction.plain(0.036, 0.215 * 0.1025):.3f}")
         1.634
     """
-    refuse_if(gain < 0, "a brick does not lose mass to water")
-    refuse_if((area <= 0) | (minutes <= 0), "suction needs an area and a time")
+    refuse_if(negative(gain), "a brick does not lose mass to water")
+    refuse_if(not_positive(area, minutes), "suction needs an area and a time")
     return gain / (area * minutes)
 
 
@@ -160,7 +177,7 @@ def suction_by_area(suction: Value) -> Value:
         >>> print(f"{suction_by_area.plain(30.0):.3f}")
         1.550
     """
-    refuse_outside(suction < 0, "suction must not be negative")
+    refuse_outside(negative(suction), "suction must not be negative")
     return suction / 1000 / (RECKONED_AREA * SQUARE_INCH)
 
 
@@ -182,7 +199,7 @@ def suction_by_30_square_inches(suction: Value) -> Value:
         >>> print(f"{suction_by_30_square_inches.plain(1.0):.2f}")
         19.35
     """
-    refuse_outside(suction < 0, "suction must not be negative")
+    refuse_outside(negative(suction), "suction must not be negative")
     return 1000 * suction * (RECKONED_AREA * SQUARE_INCH)
 
 
@@ -205,8 +222,11 @@ def exterior_volume(saturated_mass: Value, hung_mass: Value) -> Value:
         >>> exterior_volume.plain(2830.0, 1495.0)
         1335.0
     """
-    refuse_if(hung_mass <= 0, "a brick that sinks weighs something in water")
-    refuse_if(hung_mass >= saturated_mass, "hung in water it must weigh less than in air")
+    refuse_if(not_positive(hung_mass), "a brick that sinks weighs something in water")
+    refuse_if(
+        nominal(hung_mass) >= nominal(saturated_mass),
+        "hung in water it must weigh less than in air",
+    )
     return saturated_mass - hung_mass
 
 
@@ -279,8 +299,11 @@ def density_by_size(mass: Value, length: Value, width: Value, height: Value) -> 
         >>> print(f"{density_by_size.plain(1080.0, 18.4, 9.2, 4.25):.3f}")
         1.501
     """
-    refuse_if((length <= 0) | (width <= 0) | (height <= 0), "a side must be greater than zero")
-    refuse_if(mass <= 0, "the mass must be greater than zero")
+    refuse_if(
+        not_positive(length, width, height),
+        "a side must be greater than zero",
+    )
+    refuse_if(not_positive(mass), "the mass must be greater than zero")
     return mass / (length * width * height)
 
 
@@ -327,8 +350,8 @@ def true_porosity(bulk: Value, true_density: Value) -> Value:
         >>> print(f"{true_porosity.plain(360 / 161, 3.2):.1f}")
         30.1
     """
-    refuse_if((bulk <= 0) | (true_density <= 0), "a density must be greater than zero")
-    refuse_if(bulk > true_density, "the brick cannot be denser than its own solid")
+    refuse_if(not_positive(bulk, true_density), "a density must be greater than zero")
+    refuse_if(less(true_density, bulk), "the brick cannot be denser than its own solid")
     return 100 * (true_density - bulk) / true_density
 
 
@@ -351,8 +374,8 @@ def closed_fraction(true: Value, apparent: Value) -> Value:
         >>> print(f"{closed_fraction.plain(30.12, 15.53):.2f}")
         0.48
     """
-    refuse_if((apparent < 0) | (true <= 0), "a porosity must not be negative")
-    refuse_if(apparent > true, "open pores cannot exceed all pores")
+    refuse_if((nominal(apparent) < 0) | (nominal(true) <= 0), "a porosity must not be negative")
+    refuse_if(less(true, apparent), "open pores cannot exceed all pores")
     return (true - apparent) / true
 
 
@@ -376,8 +399,11 @@ def porosity_from_absorption(absorption: Value, bulk: Value) -> Value:
         36.49
     """
     porosity = absorption * bulk
-    refuse_if((absorption < 0) | (bulk <= 0), "absorption and density must not be negative")
-    refuse_if(porosity >= 100, "the pores would fill more than the whole brick")
+    refuse_if(
+        (nominal(absorption) < 0) | (nominal(bulk) <= 0),
+        "absorption and density must not be negative",
+    )
+    refuse_if(nominal(porosity) >= 100, "the pores would fill more than the whole brick")
     return porosity
 
 
@@ -400,16 +426,20 @@ def solid_density(bulk: Value, apparent: Value) -> Value:
         >>> print(f"{solid_density.plain(1.64, 36.7):.2f}")
         2.59
     """
-    refuse_outside((apparent < 0) | (apparent >= 100), "porosity must lie within 0 to 100 %")
+    refuse_outside(
+        (nominal(apparent) < 0) | (nominal(apparent) >= 100), "porosity must lie within 0 to 100 %"
+    )
     return bulk / (1 - apparent / 100)
 
 
 def _refuse_bad_soak(dry_mass: Value, soaked_mass: Value) -> None:
-    refuse_if(dry_mass <= 0, "the dry mass must be greater than zero")
-    refuse_if(soaked_mass < dry_mass, "soaked lighter than dry")
+    refuse_if(not_positive(dry_mass), "the dry mass must be greater than zero")
+    refuse_if(less(soaked_mass, dry_mass), "soaked lighter than dry")
 
 
 def _refuse_bad_hanging(dry_mass: Value, saturated_mass: Value, hung_mass: Value) -> None:
     _refuse_bad_soak(dry_mass, saturated_mass)
-    refuse_if(hung_mass <= 0, "a brick that sinks weighs something in water")
-    refuse_if(hung_mass >= dry_mass, "hung in water it must weigh less than dry in air")
+    refuse_if(not_positive(hung_mass), "a brick that sinks weighs something in water")
+    refuse_if(
+        nominal(hung_mass) >= nominal(dry_mass), "hung in water it must weigh less than dry in air"
+    )

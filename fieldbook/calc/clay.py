@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
 from fieldbook.calc.uncertainty import nominal, sqrt
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import in_units
@@ -62,9 +62,12 @@ def jar_fractions(sand: Value, silt: Value, clay: Value) -> Fractions:
         >>> jar_fractions.plain(15.0, 20.0, 15.0)
         Fractions(sand=30.0, silt=40.0, clay=30.0)
     """
-    refuse_if((sand < 0) | (silt < 0) | (clay < 0), "a layer cannot be less than nothing")
+    refuse_if(
+        negative(sand, silt, clay),
+        "a layer cannot be less than nothing",
+    )
     total = sand + silt + clay
-    refuse_if(total <= 0, "nothing has settled in the jar")
+    refuse_if(not_positive(total), "nothing has settled in the jar")
     return Fractions(100 * sand / total, 100 * silt / total, 100 * clay / total)
 
 
@@ -104,10 +107,13 @@ def settling_speed(
         >>> print(f"{100 * settling_speed.plain(5e-5, 2670.0, 1000.0, 1e-3, 9.81):.4f} cm/s")
         0.2275 cm/s
     """
-    refuse_outside(diameter < 0.2e-6, "Stokes does not hold below 0.2 micrometres")
-    refuse_if(grain <= liquid, "a grain no heavier than the water does not sink")
+    refuse_outside(nominal(diameter) < 0.2e-6, "Stokes does not hold below 0.2 micrometres")
+    refuse_if(nominal(grain) <= nominal(liquid), "a grain no heavier than the water does not sink")
     speed = (grain - liquid) * gravity * diameter**2 / (18 * viscosity)
-    refuse_outside(speed * diameter * liquid / viscosity > 1, "Stokes does not hold: too coarse")
+    refuse_outside(
+        nominal(speed) * nominal(diameter) * nominal(liquid) / nominal(viscosity) > 1,
+        "Stokes does not hold: too coarse",
+    )
     return speed
 
 
@@ -139,8 +145,8 @@ def coarsest_still_floating(
         >>> print(f"{1e6 * coarsest_still_floating.plain(7200.0, 0.10):.1f} micrometres")
         3.9 micrometres
     """
-    refuse_if((time <= 0) | (depth <= 0), "settling needs a time and a depth")
-    refuse_if(grain <= liquid, "a grain no heavier than the water does not sink")
+    refuse_if(not_positive(time, depth), "settling needs a time and a depth")
+    refuse_if(nominal(grain) <= nominal(liquid), "a grain no heavier than the water does not sink")
     return sqrt(18 * viscosity * depth / ((grain - liquid) * GRAVITY * time))
 
 
@@ -195,7 +201,10 @@ def plasticity_index(liquid_limit: Value, plastic_limit: Value) -> Value:
         >>> plasticity_index.plain(48.0, 26.0)
         22.0
     """
-    refuse_if(liquid_limit < plastic_limit, "the liquid limit lies below the plastic one")
+    refuse_if(
+        less(liquid_limit, plastic_limit),
+        "the liquid limit lies below the plastic one",
+    )
     return liquid_limit - plastic_limit
 
 
@@ -219,7 +228,7 @@ def liquidity_index(moisture: Value, liquid_limit: Value, plastic_limit: Value) 
         >>> print(f"{liquidity_index.plain(39.0, 48.0, 26.0):.2f}")
         0.59
     """
-    refuse_if(liquid_limit <= plastic_limit, "the limits leave no plastic span")
+    refuse_if(nominal(liquid_limit) <= nominal(plastic_limit), "the limits leave no plastic span")
     return (moisture - plastic_limit) / (liquid_limit - plastic_limit)
 
 
@@ -266,7 +275,7 @@ def liquid_limit_from(plastic_limit: Value, moisture: Value, liquidity: Value) -
         >>> print(f"{liquid_limit_from.plain(28.0, 44.0, 0.55):.1f}")
         57.1
     """
-    refuse_if(liquidity <= 0, "a liquidity index of zero or less leaves the limit open")
+    refuse_if(not_positive(liquidity), "a liquidity index of zero or less leaves the limit open")
     return plastic_limit + (moisture - plastic_limit) / liquidity
 
 
@@ -291,7 +300,10 @@ def activity(index: Value, clay: Value) -> Value:
         >>> print(f"{activity.plain(22.0, 55.0):.2f}")
         0.40
     """
-    refuse_if((clay <= 0) | (clay > 100), "activity needs a clay content within 0 to 100 %")
+    refuse_if(
+        (nominal(clay) <= 0) | (nominal(clay) > 100),
+        "activity needs a clay content within 0 to 100 %",
+    )
     return index / clay
 
 

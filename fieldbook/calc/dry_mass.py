@@ -7,7 +7,7 @@ of its drying curve. An air-dry brick still holds water, so a plateau is not dry
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
 from fieldbook.calc.uncertainty import expanded, nominal
 from fieldbook.quantities import in_units
 
@@ -60,8 +60,8 @@ def dry_mass_by_piece(brick_mass: Value, piece_wet: Value, piece_dry: Value) -> 
         >>> print(f"{dry_mass_by_piece.plain(3.25, 936.0, 745.0):.3f}")
         2.587
     """
-    refuse_if((brick_mass <= 0) | (piece_dry <= 0), "a mass must be greater than zero")
-    refuse_if(piece_dry > piece_wet, "the piece weighs more dry than wet")
+    refuse_if(not_positive(brick_mass, piece_dry), "a mass must be greater than zero")
+    refuse_if(less(piece_wet, piece_dry), "the piece weighs more dry than wet")
     return brick_mass * piece_dry / piece_wet
 
 
@@ -84,8 +84,10 @@ def dry_mass_from_fired(fired_mass: Value, ignition_loss: Value) -> Value:
         >>> print(f"{dry_mass_from_fired.plain(2.944, 8.0):.2f}")
         3.20
     """
-    refuse_if(fired_mass <= 0, "a mass must be greater than zero")
-    refuse_outside((ignition_loss < 0) | (ignition_loss >= 100), "ignition loss: 0 to 100 %")
+    refuse_if(not_positive(fired_mass), "a mass must be greater than zero")
+    refuse_outside(
+        (nominal(ignition_loss) < 0) | (nominal(ignition_loss) >= 100), "ignition loss: 0 to 100 %"
+    )
     return fired_mass / (1 - ignition_loss / 100)
 
 
@@ -109,8 +111,8 @@ def dry_mass_from_plateau(plateau_mass: Value, water_held: Value) -> Value:
         >>> print(f"{dry_mass_from_plateau.plain(2.65, 2.0):.3f}")
         2.598
     """
-    refuse_if(plateau_mass <= 0, "a mass must be greater than zero")
-    refuse_outside(water_held < 0, "moisture must not be negative")
+    refuse_if(not_positive(plateau_mass), "a mass must be greater than zero")
+    refuse_outside(negative(water_held), "moisture must not be negative")
     return plateau_mass / (1 + water_held / 100)
 
 

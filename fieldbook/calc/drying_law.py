@@ -8,8 +8,8 @@ import math
 
 import numpy as np
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
-from fieldbook.calc.uncertainty import exp, log, power
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
+from fieldbook.calc.uncertainty import exp, log, nominal, power
 from fieldbook.quantities import in_units
 
 SERIES_TERMS = 200
@@ -36,8 +36,11 @@ def constant_rate_time(first: Value, last: Value, dry_mass_by_area: Value, rate:
         >>> print(f"{constant_rate_time.plain(0.38, 0.25, 21.5, 1.51):.2f}")
         1.85
     """
-    refuse_if(last > first, "a brick does not dry to a higher moisture")
-    refuse_if((rate <= 0) | (dry_mass_by_area <= 0), "rate and mass must be greater than zero")
+    refuse_if(less(first, last), "a brick does not dry to a higher moisture")
+    refuse_if(
+        not_positive(rate, dry_mass_by_area),
+        "rate and mass must be greater than zero",
+    )
     return dry_mass_by_area * (first - last) / rate
 
 
@@ -76,10 +79,16 @@ def falling_rate_time(
         >>> print(f"{falling_rate_time.plain(0.195, 0.040, 0.195, 0.0, **tray):.2f}")
         4.39
     """
-    refuse_if(last > first, "a brick does not dry to a higher moisture")
-    refuse_if(first > critical, "above the critical moisture the rate is constant")
-    refuse_if(last <= equilibrium, "this air dries no further than its equilibrium moisture")
-    refuse_if((rate <= 0) | (dry_mass_by_area <= 0), "rate and mass must be greater than zero")
+    refuse_if(less(first, last), "a brick does not dry to a higher moisture")
+    refuse_if(less(critical, first), "above the critical moisture the rate is constant")
+    refuse_if(
+        nominal(last) <= nominal(equilibrium),
+        "this air dries no further than its equilibrium moisture",
+    )
+    refuse_if(
+        not_positive(rate, dry_mass_by_area),
+        "rate and mass must be greater than zero",
+    )
     span = critical - equilibrium
     return dry_mass_by_area * span / rate * log((first - equilibrium) / (last - equilibrium))
 
@@ -119,13 +128,13 @@ def drying_time(
         >>> print(f"{drying_time.plain(0.38, 0.040, 0.195, 0.0, **tray):.2f}")
         7.02
     """
-    refuse_if(last > first, "a brick does not dry to a higher moisture")
+    refuse_if(less(first, last), "a brick does not dry to a higher moisture")
     hours: Value = 0.0
-    if first > critical:
-        stop = last if last > critical else critical
+    if less(critical, first):
+        stop = last if less(critical, last) else critical
         hours = constant_rate_time.plain(first, stop, dry_mass_by_area, rate)
-    if last < critical:
-        start = first if first < critical else critical
+    if less(last, critical):
+        start = first if less(first, critical) else critical
         hours = hours + falling_rate_time.plain(
             start, last, critical, equilibrium, dry_mass_by_area=dry_mass_by_area, rate=rate
         )
@@ -152,7 +161,7 @@ def slab_moisture_ratio(time: Value, diffusivity: Value, half_thickness: Value) 
         >>> print(f"{slab_moisture_ratio.plain(30.8, 2.97e-6, 0.0127):.2f}")
         0.20
     """
-    refuse_outside(time < 0, "time must not be negative")
+    refuse_outside(negative(time), "time must not be negative")
     pace = math.pi**2 * diffusivity * time / (4 * half_thickness**2)
     odd = range(1, 2 * SERIES_TERMS, 2)
     return 8 / math.pi**2 * sum(exp(-(n**2) * pace) / n**2 for n in odd)
@@ -185,9 +194,14 @@ def slab_drying_time(
         >>> print(f"{slab_drying_time.plain(0.29, 0.09, 0.04, 2.97e-6, 0.0127):.1f}")
         30.8
     """
-    refuse_if(last <= equilibrium, "this air dries no further than its equilibrium moisture")
+    refuse_if(
+        nominal(last) <= nominal(equilibrium),
+        "this air dries no further than its equilibrium moisture",
+    )
     left = (last - equilibrium) / (first - equilibrium)
-    refuse_outside(left > 0.6, "the one-term form needs less than 0.6 of the free moisture left")
+    refuse_outside(
+        nominal(left) > 0.6, "the one-term form needs less than 0.6 of the free moisture left"
+    )
     return 4 * half_thickness**2 / (math.pi**2 * diffusivity) * log(8 / (math.pi**2 * left))
 
 
@@ -211,7 +225,10 @@ def time_for_thickness(time: Value, thickness: Value, other_thickness: Value) ->
         >>> time_for_thickness.plain(10.0, 0.010, 0.060)
         360.0
     """
-    refuse_if((thickness <= 0) | (other_thickness <= 0), "a thickness must be above zero")
+    refuse_if(
+        not_positive(thickness, other_thickness),
+        "a thickness must be above zero",
+    )
     return time * (other_thickness / thickness) ** 2
 
 
@@ -235,7 +252,7 @@ def page_moisture_ratio(time: Value, constant: Value, exponent: float = 1.0) -> 
         >>> print(f"{page_moisture_ratio.plain(4.0, 0.35, 0.85):.4f}")
         0.3207
     """
-    refuse_outside(time < 0, "time must not be negative")
+    refuse_outside(negative(time), "time must not be negative")
     return exp(-constant * power(time, exponent))
 
 
@@ -259,7 +276,9 @@ def page_time(ratio: Value, constant: Value, exponent: float = 1.0) -> Value:
         >>> print(f"{page_time.plain(0.05, 0.35, 0.85):.2f}")
         12.50
     """
-    refuse_outside((ratio <= 0) | (ratio > 1), "the part left lies between 0 and 1")
+    refuse_outside(
+        (nominal(ratio) <= 0) | (nominal(ratio) > 1), "the part left lies between 0 and 1"
+    )
     return power(-log(ratio) / constant, 1 / exponent)
 
 
@@ -298,7 +317,10 @@ def front_drying_time(
         >>> print(f"{front_drying_time.plain(1000.0, 30.0, 44.0, **slab):.2f}")
         6.97
     """
-    refuse_if((film <= 0) | (temperature_difference <= 0), "no heat reaches the drying front")
+    refuse_if(
+        not_positive(film, temperature_difference),
+        "no heat reaches the drying front",
+    )
     water = porosity * density * thickness
     return water * latent / (film * temperature_difference) / 3600
 
@@ -351,6 +373,6 @@ def time_by_measured_rates(moistures: Value, rates: Value, dry_mass_by_area: flo
     """
     water, pace = np.asarray(moistures, float), np.asarray(rates, float)
     refuse_if(np.diff(water) >= 0, "the moistures must fall")
-    refuse_if(pace <= 0, "a rate must be greater than zero")
+    refuse_if(not_positive(pace), "a rate must be greater than zero")
     slowness = 1 / pace
     return float(dry_mass_by_area * np.sum(-np.diff(water) * (slowness[1:] + slowness[:-1]) / 2))

@@ -2,8 +2,16 @@
 
 import math
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
-from fieldbook.calc.uncertainty import power
+from fieldbook.calc.refusal import (
+    Value,
+    less,
+    negative,
+    not_positive,
+    outside,
+    refuse_if,
+    refuse_outside,
+)
+from fieldbook.calc.uncertainty import nominal, power
 from fieldbook.quantities import in_units
 
 YARD_FILM = (5.0, 15.0)
@@ -32,7 +40,7 @@ def film_along_surface(mass_velocity: Value) -> Value:
         62.4
     """
     refuse_outside(
-        (mass_velocity < 2450) | (mass_velocity > 29300),
+        outside(mass_velocity, 2450, 29300),
         "mass velocity must lie within 2450 to 29300 kg/(m2 h)",
     )
     return 0.0204 * power(mass_velocity, 0.8)
@@ -57,7 +65,7 @@ def film_in_channel(mass_velocity: Value, hydraulic_diameter: Value) -> Value:
         >>> print(f"{film_in_channel.plain(1.0, 1.0):.2f}")
         5.90
     """
-    refuse_if((mass_velocity <= 0) | (hydraulic_diameter <= 0), "no air, or no channel")
+    refuse_if(not_positive(mass_velocity, hydraulic_diameter), "no air, or no channel")
     return 5.90 * power(mass_velocity, 0.71) / power(hydraulic_diameter, 0.29)
 
 
@@ -84,8 +92,11 @@ def constant_rate(film: Value, temperature: Value, wet_bulb: Value, latent: Valu
         >>> print(f"{constant_rate.plain(62.5, 65.6, 28.9, 2433e3):.2f}")
         3.39
     """
-    refuse_if(wet_bulb > temperature, "the wet bulb cannot be warmer than the air")
-    refuse_if((film <= 0) | (latent <= 0), "film and latent heat must be greater than zero")
+    refuse_if(less(temperature, wet_bulb), "the wet bulb cannot be warmer than the air")
+    refuse_if(
+        not_positive(film, latent),
+        "film and latent heat must be greater than zero",
+    )
     return 3600 * film * (temperature - wet_bulb) / latent
 
 
@@ -128,10 +139,15 @@ def pool_evaporation(
         >>> print(f"{24 * rate:.2f}")
         5.64
     """
-    refuse_outside((humidity < 0) | (humidity > 100), "relative humidity must lie in 0 to 100 %")
+    refuse_outside(
+        outside(humidity, 0, 100),
+        "relative humidity must lie in 0 to 100 %",
+    )
     run = start + length
     reynolds = wind * run / viscosity
-    refuse_outside(reynolds < PLATE_TRANSITION, "the air is not turbulent over so short a run")
+    refuse_outside(
+        nominal(reynolds) < PLATE_TRANSITION, "the air is not turbulent over so short a run"
+    )
     sherwood: float = 0.037 * reynolds**0.8 * (viscosity / diffusivity) ** (1 / 3)
     dry = (1 - (start / run) ** 0.9) ** (8 / 9) * run / length if start else 1.0
     transfer = sherwood * diffusivity / run * dry
@@ -158,7 +174,10 @@ def open_water_by_wind(wind: Value, saturation: Value, humidity: Value) -> Value
         >>> print(f"{open_water_by_wind.plain(150.0, 17.04, 70.0):.3f}")
         0.189
     """
-    refuse_outside((humidity < 0) | (humidity > 100), "relative humidity must lie in 0 to 100 %")
+    refuse_outside(
+        outside(humidity, 0, 100),
+        "relative humidity must lie in 0 to 100 %",
+    )
     return (0.013 + 0.00016 * wind) * saturation * (1 - humidity / 100)
 
 
@@ -182,7 +201,7 @@ def open_water_by_penman(by_wind: Value, by_sun: Value, weight: Value) -> Value:
         >>> print(f"{open_water_by_penman.plain(0.189, 550 / 589.0, 1.66):.2f}")
         0.65
     """
-    refuse_if(weight < 0, "the weight must not be negative")
+    refuse_if(negative(weight), "the weight must not be negative")
     return (weight * by_sun + by_wind) / (weight + 1)
 
 
@@ -216,5 +235,5 @@ def open_area(
     }  # fmt: skip
     area = math.fsum(2 * face[name] for name in ("top", "side", "end"))
     area -= math.fsum(face[name] for name in blocked)
-    refuse_if(area <= 0, "no face is left open to the air")
+    refuse_if(not_positive(area), "no face is left open to the air")
     return area

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
 from fieldbook.calc.uncertainty import expanded, nominal
 from fieldbook.errors import NotPossible
 from fieldbook.quantities import in_units
@@ -89,9 +89,9 @@ def loss_of_minerals(shares: Mapping[str, Value], organic: Value = 0.0) -> Value
         >>> print(f"{loss_of_minerals({'kaolinite': 25, 'muscovite': 20, 'calcite': 3}, 0.5):.1f}")
         6.2
     """
-    if any(share < 0 for share in (*shares.values(), organic)):
+    if any(nominal(share) < 0 for share in (*shares.values(), organic)):
         raise NotPossible("a share must not be negative")
-    if sum(shares.values()) + organic > 100:
+    if nominal(sum(shares.values()) + organic) > 100:
         raise NotPossible("the shares exceed the whole clay")
     return organic + sum(share * loss_of_mineral(name) / 100 for name, share in shares.items())
 
@@ -116,9 +116,11 @@ def expected_fired_mass(wet_mass: Value, moisture: Value, ignition_loss: Value) 
         >>> print(f"{expected_fired_mass.plain(4.0, 25.0, 8.0):.3f}")
         2.944
     """
-    refuse_if(wet_mass <= 0, "the wet mass must be greater than zero")
-    refuse_outside(moisture < 0, "moisture must not be negative")
-    refuse_outside((ignition_loss < 0) | (ignition_loss >= 100), "ignition loss: 0 to 100 %")
+    refuse_if(not_positive(wet_mass), "the wet mass must be greater than zero")
+    refuse_outside(negative(moisture), "moisture must not be negative")
+    refuse_outside(
+        (nominal(ignition_loss) < 0) | (nominal(ignition_loss) >= 100), "ignition loss: 0 to 100 %"
+    )
     return wet_mass * (1 - ignition_loss / 100) / (1 + moisture / 100)
 
 
@@ -163,8 +165,11 @@ def total_loss(wet_mass: Value, fired_mass: Value) -> Value:
         >>> print(f"{total_loss.plain(4.2, 1.4):.1f}")
         66.7
     """
-    refuse_if((wet_mass <= 0) | (fired_mass <= 0), "a mass must be greater than zero")
-    refuse_if(fired_mass > wet_mass, "a brick does not gain mass from the mould to the kiln")
+    refuse_if(not_positive(wet_mass, fired_mass), "a mass must be greater than zero")
+    refuse_if(
+        less(wet_mass, fired_mass),
+        "a brick does not gain mass from the mould to the kiln",
+    )
     return 100 * (wet_mass - fired_mass) / wet_mass
 
 

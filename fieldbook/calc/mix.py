@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import NotPossible
 from fieldbook.quantities import in_units
 
@@ -40,8 +41,11 @@ def dry_mass_of_volume(volume: Value, density: Value, moisture: Value = 0.0) -> 
         >>> dry_mass_of_volume.plain(0.1, 1500.0, 25.0)
         120.0
     """
-    refuse_if((volume < 0) | (density <= 0), "volume and density must be greater than zero")
-    refuse_if(moisture < 0, "moisture must not be negative")
+    refuse_if(
+        (nominal(volume) < 0) | (nominal(density) <= 0),
+        "volume and density must be greater than zero",
+    )
+    refuse_if(negative(moisture), "moisture must not be negative")
     return volume * density / (1 + moisture / 100)
 
 
@@ -64,7 +68,7 @@ def dry_mass_of_moist(mass: Value, moisture: Value = 0.0) -> Value:
         >>> dry_mass_of_moist.plain(125.0, 25.0)
         100.0
     """
-    refuse_if((mass < 0) | (moisture < 0), "mass and moisture must not be negative")
+    refuse_if(negative(mass, moisture), "mass and moisture must not be negative")
     return mass / (1 + moisture / 100)
 
 
@@ -82,7 +86,7 @@ def dry_parts(dry_masses: Sequence[Value]) -> list[Value]:
         [0.75, 0.25]
     """
     total = sum(dry_masses)
-    if any(mass < 0 for mass in dry_masses) or not total > 0:
+    if any(nominal(mass) < 0 for mass in dry_masses) or not nominal(total) > 0:
         raise NotPossible("the parts of a mix must weigh something, none of them less than nothing")
     return [mass / total for mass in dry_masses]
 
@@ -104,7 +108,7 @@ def blended(fractions: Sequence[Value], values: Sequence[Value]) -> Value:
     """
     if len(fractions) != len(values):
         raise NotPossible("each part of the mix needs its own value")
-    if abs(sum(fractions) - 1) > 1e-6:
+    if abs(nominal(sum(fractions)) - 1) > 1e-6:
         raise NotPossible("the parts of a mix make up the whole: their fractions add up to 1")
     return sum(share * value for share, value in zip(fractions, values, strict=True))
 
@@ -129,8 +133,11 @@ def temper_for_clay(now: Value, wanted: Value, temper: Value = 0.0) -> Value:
         >>> print(f"{temper_for_clay.plain(45.0, 30.0):.1f}")
         50.0
     """
-    refuse_if(wanted > now, "temper cannot raise the clay content: add a fatter clay")
-    refuse_if((temper < 0) | (wanted <= temper), "temper cannot bring the mix below its own clay")
+    refuse_if(less(now, wanted), "temper cannot raise the clay content: add a fatter clay")
+    refuse_if(
+        (nominal(temper) < 0) | (nominal(wanted) <= nominal(temper)),
+        "temper cannot bring the mix below its own clay",
+    )
     return 100 * (now - wanted) / (wanted - temper)
 
 
@@ -155,8 +162,8 @@ def temper_for_shrinkage(now: Value, wanted: Value) -> Value:
         >>> print(f"{temper_for_shrinkage.plain(9.0, 6.0):.0f}")
         50
     """
-    refuse_if(wanted <= 0, "temper cannot take all shrinkage away")
-    refuse_if(wanted > now, "temper cannot raise the shrinkage: add a fatter clay")
+    refuse_if(not_positive(wanted), "temper cannot take all shrinkage away")
+    refuse_if(less(now, wanted), "temper cannot raise the shrinkage: add a fatter clay")
     return 100 * (now / wanted - 1)
 
 
@@ -180,8 +187,8 @@ def water_to_add(dry_mass: Value, moisture: Value, wanted: Value) -> Value:
         >>> print(f"{water_to_add.plain(100.0, 8.0, 25.0):.1f}")
         17.0
     """
-    refuse_if((dry_mass < 0) | (moisture < 0), "mass and moisture must not be negative")
-    refuse_if(wanted < moisture, "the clay is wetter already: let it dry")
+    refuse_if(negative(dry_mass, moisture), "mass and moisture must not be negative")
+    refuse_if(less(wanted, moisture), "the clay is wetter already: let it dry")
     return dry_mass * (wanted - moisture) / 100
 
 
@@ -204,7 +211,8 @@ def oversize_factor(total_shrinkage: Value) -> Value:
         1.136
     """
     refuse_outside(
-        (total_shrinkage < 0) | (total_shrinkage >= 100), "shrinkage must lie within 0 to 100 %"
+        (nominal(total_shrinkage) < 0) | (nominal(total_shrinkage) >= 100),
+        "shrinkage must lie within 0 to 100 %",
     )
     return 100 / (100 - total_shrinkage)
 
@@ -229,7 +237,7 @@ def mould_size(fired_length: Value, total_shrinkage: Value) -> Value:
         >>> print(f"{mould_size.plain(250.0, 12.0):.2f}")
         284.09
     """
-    refuse_if(fired_length <= 0, "the wanted length must be greater than zero")
+    refuse_if(not_positive(fired_length), "the wanted length must be greater than zero")
     return fired_length * oversize_factor.plain(total_shrinkage)
 
 

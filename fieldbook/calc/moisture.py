@@ -1,6 +1,7 @@
 """Water in clay and what ignition drives off. Each value names the mass it is a part of."""
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.quantities import in_units
 
 
@@ -70,7 +71,10 @@ def dry_basis_from_wet(wet_basis: Value) -> Value:
         >>> dry_basis_from_wet.plain(20.0)
         25.0
     """
-    refuse_outside((wet_basis < 0) | (wet_basis >= 100), "moisture on the wet mass: 0 to 100 %")
+    refuse_outside(
+        (nominal(wet_basis) < 0) | (nominal(wet_basis) >= 100),
+        "moisture on the wet mass: 0 to 100 %",
+    )
     return 100 * wet_basis / (100 - wet_basis)
 
 
@@ -92,7 +96,7 @@ def wet_basis_from_dry(dry_basis: Value) -> Value:
         >>> wet_basis_from_dry.plain(25.0)
         20.0
     """
-    refuse_outside(dry_basis < 0, "moisture must not be negative")
+    refuse_outside(negative(dry_basis), "moisture must not be negative")
     return 100 * dry_basis / (100 + dry_basis)
 
 
@@ -116,9 +120,14 @@ def loss_on_ignition(dry_mass: Value, ignited_mass: Value, can_mass: Value = 0.0
         >>> print(f"{loss_on_ignition.plain(27.3500, 26.9800, 24.8500):.1f}")
         14.8
     """
-    refuse_if(ignited_mass > dry_mass, "a clay does not gain mass in the fire")
-    refuse_if(ignited_mass < can_mass, "the ignited mass is less than that of its crucible")
-    refuse_if(dry_mass <= can_mass, "the dry mass is not more than that of its crucible")
+    refuse_if(less(dry_mass, ignited_mass), "a clay does not gain mass in the fire")
+    refuse_if(
+        less(ignited_mass, can_mass),
+        "the ignited mass is less than that of its crucible",
+    )
+    refuse_if(
+        nominal(dry_mass) <= nominal(can_mass), "the dry mass is not more than that of its crucible"
+    )
     return 100 * (dry_mass - ignited_mass) / (dry_mass - can_mass)
 
 
@@ -141,8 +150,11 @@ def loss_on_dry_mass(loss_as_received: Value, moisture_wet: Value) -> Value:
         >>> loss_on_dry_mass.plain(8.0, 20.0)
         10.0
     """
-    refuse_if((loss_as_received < 0) | (moisture_wet < 0), "a loss must not be negative")
-    refuse_if(loss_as_received + moisture_wet >= 100, "loss and moisture exceed the whole")
+    refuse_if(negative(loss_as_received, moisture_wet), "a loss must not be negative")
+    refuse_if(
+        nominal(loss_as_received) + nominal(moisture_wet) >= 100,
+        "loss and moisture exceed the whole",
+    )
     return 100 * loss_as_received / (100 - moisture_wet)
 
 
@@ -196,8 +208,8 @@ def shrinkage_water(
         >>> print(f"{shrinkage_water.plain(220.0, 180.0, 336.0):.1f}")
         11.9
     """
-    refuse_if(dry_volume > wet_volume, "the dry volume is greater than the wet one")
-    refuse_if(dry_mass <= 0, "the dry mass must be greater than zero")
+    refuse_if(less(wet_volume, dry_volume), "the dry volume is greater than the wet one")
+    refuse_if(not_positive(dry_mass), "the dry mass must be greater than zero")
     return 100 * water_density * (wet_volume - dry_volume) / dry_mass
 
 
@@ -220,11 +232,16 @@ def pore_water(plasticity_water: Value, shrinking_water: Value) -> Value:
         >>> print(f"{pore_water.plain(25.0, 11.9):.1f}")
         13.1
     """
-    refuse_if(shrinking_water > plasticity_water, "shrinkage water exceeds all the water")
+    refuse_if(
+        less(plasticity_water, shrinking_water),
+        "shrinkage water exceeds all the water",
+    )
     return plasticity_water - shrinking_water
 
 
 def _refuse_bad_drying(wet_mass: Value, dry_mass: Value, can_mass: Value) -> None:
-    refuse_if(can_mass < 0, "a mass must not be negative")
-    refuse_if(dry_mass <= can_mass, "the dry mass is not more than that of its can")
-    refuse_if(wet_mass < dry_mass, "the wet mass is less than the dry one")
+    refuse_if(negative(can_mass), "a mass must not be negative")
+    refuse_if(
+        nominal(dry_mass) <= nominal(can_mass), "the dry mass is not more than that of its can"
+    )
+    refuse_if(less(wet_mass, dry_mass), "the wet mass is less than the dry one")

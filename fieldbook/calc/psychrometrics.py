@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import cache, lru_cache
 from typing import Any
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, not_positive, outside, refuse_if, refuse_outside
 from fieldbook.calc.uncertainty import is_uncertain
 from fieldbook.quantities import in_units
 
@@ -62,7 +62,10 @@ def air_pressure(elevation: Value) -> Value:
         >>> print(f"{air_pressure.plain(1000.0):.0f}")
         89875
     """
-    refuse_outside((elevation < -500) | (elevation > 11000), "height must lie in -500 to 11000 m")
+    refuse_outside(
+        outside(elevation, -500, 11000),
+        "height must lie in -500 to 11000 m",
+    )
     return _each("GetStandardAtmPressure", elevation)
 
 
@@ -85,7 +88,8 @@ def saturation_pressure(temperature: Value) -> Value:
         3169.2
     """
     refuse_outside(
-        (temperature < -100) | (temperature > 200), "temperature must lie in -100 to 200 degC"
+        outside(temperature, -100, 200),
+        "temperature must lie in -100 to 200 degC",
     )
     return _each("GetSatVapPres", temperature)
 
@@ -158,7 +162,7 @@ def dew_point(temperature: Value, humidity: Value) -> Value:
         13.86
     """
     _refuse_bad_humidity(humidity)
-    refuse_outside(humidity <= 0, "air without any vapour has no dew point")
+    refuse_outside(not_positive(humidity), "air without any vapour has no dew point")
     return _each("GetTDewPointFromRelHum", temperature, humidity / 100)
 
 
@@ -232,13 +236,16 @@ def latent_heat(temperature: Value) -> Value:
         >>> print(f"{latent_heat.plain(25.0) / 1000:.0f}")
         2440
     """
-    refuse_outside((temperature < 0) | (temperature > 100), "water between 0 and 100 degC")
+    refuse_outside(outside(temperature, 0, 100), "water between 0 and 100 degC")
     return 1000 * (2500 - 2.41 * temperature)
 
 
 def _refuse_bad_humidity(humidity: Value) -> None:
-    refuse_outside((humidity < 0) | (humidity > 100), "relative humidity must lie in 0 to 100 %")
+    refuse_outside(
+        outside(humidity, 0, 100),
+        "relative humidity must lie in 0 to 100 %",
+    )
 
 
 def _refuse_no_air(pressure: Value) -> None:
-    refuse_if(pressure <= 0, "the air pressure must be greater than zero")
+    refuse_if(not_positive(pressure), "the air pressure must be greater than zero")

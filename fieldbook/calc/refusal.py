@@ -1,11 +1,9 @@
 """How a formula refuses: one line a reason, for floats, arrays and uncertain numbers alike."""
 
-from typing import Any, TypeAlias
-
+from fieldbook.calc.uncertainty import Value, nominal
 from fieldbook.errors import NotPossible, OutOfRange
 
-Value: TypeAlias = Any
-"""A float, an array, or a number with uncertainty: a formula takes any of them."""
+__all__ = ["Value", "less", "negative", "not_positive", "outside", "refuse_if", "refuse_outside"]
 
 
 def refuse_if(condition: Value, message: str) -> None:
@@ -22,3 +20,31 @@ def refuse_outside(condition: Value, message: str) -> None:
 
 def _anywhere(condition: Value) -> bool:
     return condition if isinstance(condition, bool) else bool(condition.any())
+
+
+def less(one: Value, other: Value) -> Value:
+    """True where one lies below the other; of uncertain numbers, their middles."""
+    return nominal(one) < nominal(other)
+
+
+def negative(*values: Value) -> Value:
+    """True where any of the values is less than zero."""
+    return _any_of([nominal(value) < 0 for value in values])
+
+
+def not_positive(*values: Value) -> Value:
+    """True where any of the values is zero or less."""
+    return _any_of([nominal(value) <= 0 for value in values])
+
+
+def outside(value: Value, low: float, high: float) -> Value:
+    """True where a value lies below low or above high."""
+    middle = nominal(value)
+    return (middle < low) | (middle > high)
+
+
+def _any_of(conditions: list[Value]) -> Value:
+    found = conditions[0]
+    for condition in conditions[1:]:
+        found = found | condition
+    return found

@@ -1,12 +1,16 @@
 """Shrinkage of clay in drying and firing. Each value names the length it is a part of."""
 
-from fieldbook.calc.refusal import Value, refuse_if, refuse_outside
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if, refuse_outside
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.quantities import in_units
 
 
 def _lost_part(before: Value, after: Value, words: str) -> Value:
-    refuse_if((before <= 0) | (after <= 0), f"{words}: a length must be greater than zero")
-    refuse_if(after > before, f"{words}: the later length is the greater one")
+    refuse_if(
+        not_positive(before, after),
+        f"{words}: a length must be greater than zero",
+    )
+    refuse_if(less(before, after), f"{words}: the later length is the greater one")
     return 100 * (before - after) / before
 
 
@@ -121,7 +125,7 @@ def firing_part_of(total: Value, drying: Value) -> Value:
     """
     _refuse_no_share(total, "total shrinkage")
     _refuse_no_share(drying, "drying shrinkage")
-    refuse_if(total < drying, "total shrinkage is less than its drying part")
+    refuse_if(less(total, drying), "total shrinkage is less than its drying part")
     return (total - drying) / (1 - drying / 100)
 
 
@@ -187,7 +191,7 @@ def linear_from_dry_volume(volume_on_dry: Value) -> Value:
         >>> print(f"{linear_from_dry_volume.plain(25.9712):.2f}")
         8.00
     """
-    refuse_outside(volume_on_dry < 0, "volume shrinkage must not be negative")
+    refuse_outside(negative(volume_on_dry), "volume shrinkage must not be negative")
     return 100 * ((1 + volume_on_dry / 100) ** (1 / 3) - 1)
 
 
@@ -209,7 +213,7 @@ def on_wet_length(on_dry: Value) -> Value:
         >>> print(f"{on_wet_length.plain(25.0):.1f}")
         20.0
     """
-    refuse_outside(on_dry < 0, "shrinkage must not be negative")
+    refuse_outside(negative(on_dry), "shrinkage must not be negative")
     return 100 * on_dry / (100 + on_dry)
 
 
@@ -254,7 +258,10 @@ def curled_bar_length(top_length: Value, bottom_length: Value) -> Value:
         >>> curled_bar_length.plain(128.0, 130.0)
         129.0
     """
-    refuse_if((top_length <= 0) | (bottom_length <= 0), "a length must be greater than zero")
+    refuse_if(
+        not_positive(top_length, bottom_length),
+        "a length must be greater than zero",
+    )
     return (top_length + bottom_length) / 2
 
 
@@ -292,12 +299,20 @@ def shrinkage_by_water_lost(
         >>> print(f"{shrinkage_by_water_lost.plain(25.0, 12.0):.1f}")
         7.4
     """
-    refuse_if((stop_moisture < 0) | (first_moisture < 0), "moisture must not be negative")
-    refuse_if(stop_moisture > first_moisture, "shrinking cannot stop above the first moisture")
+    refuse_if(
+        negative(stop_moisture, first_moisture),
+        "moisture must not be negative",
+    )
+    refuse_if(
+        less(first_moisture, stop_moisture),
+        "shrinking cannot stop above the first moisture",
+    )
     after = 1 / solid_density + stop_moisture / 100 / water_density
     before = 1 / solid_density + first_moisture / 100 / water_density
     return 100 * (1 - (after / before) ** (1 / 3))
 
 
 def _refuse_no_share(value: Value, words: str) -> None:
-    refuse_outside((value < 0) | (value >= 100), f"{words} must lie within 0 to 100 %")
+    refuse_outside(
+        (nominal(value) < 0) | (nominal(value) >= 100), f"{words} must lie within 0 to 100 %"
+    )

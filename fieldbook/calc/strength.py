@@ -1,6 +1,7 @@
 """Bending and crushing strength, with a testing machine, a lever and bucket, or a weight."""
 
-from fieldbook.calc.refusal import Value, refuse_if
+from fieldbook.calc.refusal import Value, less, negative, not_positive, refuse_if
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.quantities import in_units
 
 GRAVITY = 9.80665
@@ -32,9 +33,15 @@ def modulus_of_rupture(
         >>> print(f"{modulus_of_rupture.plain(300.0, 44.0, 11.0, 5.3):.2f}")
         64.08
     """
-    refuse_if((span <= 0) | (width <= 0) | (depth <= 0), "a size must be greater than zero")
-    refuse_if(load < 0, "a load must not be negative")
-    refuse_if((break_offset < 0) | (break_offset >= span / 2), "the break lies outside the span")
+    refuse_if(
+        not_positive(span, width, depth),
+        "a size must be greater than zero",
+    )
+    refuse_if(negative(load), "a load must not be negative")
+    refuse_if(
+        (nominal(break_offset) < 0) | (nominal(break_offset) >= nominal(span) / 2),
+        "the break lies outside the span",
+    )
     return 3 * load * (span / 2 - break_offset) / (width * depth**2)
 
 
@@ -57,8 +64,8 @@ def compressive_strength(load: Value, area: Value) -> Value:
         >>> print(f"{compressive_strength.plain(350e3, 230 * 115):.2f}")
         13.23
     """
-    refuse_if(area <= 0, "the area must be greater than zero")
-    refuse_if(load < 0, "a load must not be negative")
+    refuse_if(not_positive(area), "the area must be greater than zero")
+    refuse_if(negative(load), "a load must not be negative")
     return load / area
 
 
@@ -82,8 +89,8 @@ def net_area_strength(strength: Value, gross_area: Value, net_area: Value) -> Va
         >>> net_area_strength.plain(12.0, 20000.0, 16000.0)
         15.0
     """
-    refuse_if(net_area <= 0, "the area must be greater than zero")
-    refuse_if(net_area > gross_area, "the net area exceeds the gross one")
+    refuse_if(not_positive(net_area), "the area must be greater than zero")
+    refuse_if(less(gross_area, net_area), "the net area exceeds the gross one")
     return strength * gross_area / net_area
 
 
@@ -111,9 +118,9 @@ def lever_force(
         >>> print(f"{lever_force.plain(25.0, 1.50, 0.15, 6.0, 0.80):.0f}")
         2765
     """
-    refuse_if((load < 0) | (beam < 0), "a mass must not be negative")
-    refuse_if((load_at < 0) | (beam_at < 0), "a distance must not be negative")
-    refuse_if(nose_at <= 0, "the nose must stand away from the hinge")
+    refuse_if(negative(load, beam), "a mass must not be negative")
+    refuse_if(negative(load_at, beam_at), "a distance must not be negative")
+    refuse_if(not_positive(nose_at), "the nose must stand away from the hinge")
     return GRAVITY * (load * load_at + beam * beam_at) / nose_at
 
 
@@ -135,7 +142,7 @@ def weight(mass: Value) -> Value:
         >>> print(f"{weight.plain(75.0):.1f}")
         735.5
     """
-    refuse_if(mass < 0, "a mass must not be negative")
+    refuse_if(negative(mass), "a mass must not be negative")
     return GRAVITY * mass
 
 
@@ -158,6 +165,6 @@ def abrasion_index(cold_absorption: Value, strength: Value) -> Value:
         >>> print(f"{abrasion_index.plain(6.0, 8500.0):.4f}")
         0.0706
     """
-    refuse_if(strength <= 0, "the strength must be greater than zero")
-    refuse_if(cold_absorption < 0, "absorption must not be negative")
+    refuse_if(not_positive(strength), "the strength must be greater than zero")
+    refuse_if(negative(cold_absorption), "absorption must not be negative")
     return 100 * cold_absorption / strength

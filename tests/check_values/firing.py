@@ -128,7 +128,7 @@ ROWS = [
         0.1,
         "Geankoplis, Transport Processes and Unit Operations, 5.2-1",
     ),
-    # --- stress, boiling, specific heat, heat-work ---------------------------------------------------
+    # --- stress, boiling, specific heat, heat-work ---
     ours("rates.stress_climb", {**GREEN, "half_thickness": 0.025}, 184.0, 0.5),
     ours("rates.stress_climb", {**GREEN, "half_thickness": 0.035}, 94.0, 0.5),
     ours("rates.stress_fall", {**GREEN, "half_thickness": 0.025}, 92.0, 0.5),
