@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fieldbook.errors import Problem
+from fieldbook.quantities import Amount
 from fieldbook.records import FOLDERS, KINDS, Entry, Notebook, Settings
 from fieldbook.store import durable, names
 from fieldbook.store.parsing import NotToml, decode
@@ -44,6 +45,8 @@ class SettingsFile(NamedTuple):
     zone: tzinfo
     problems: tuple[Problem, ...]
     data: dict[str, Any]
+    known: dict[tuple[str, tuple[str, ...]], Amount]
+    """Amounts of entries read with these settings before."""
 
 
 Stamp = tuple[int, int, int]
@@ -235,7 +238,7 @@ def _stamp(path: Path) -> Stamp:
 def _read_settings_file(path: Path) -> SettingsFile:
     data, text, mended, problems = read_toml(path, names.SETTINGS_FILE)
     if data is None:
-        return SettingsFile(Settings(), UTC, tuple(problems), {})
+        return SettingsFile(Settings(), UTC, tuple(problems), {}, {})
     layout = Layout(text)
     zone = zone_of(data.get("timezone"))
     settings, reader = read_settings(data, layout, zone or UTC)
@@ -245,9 +248,8 @@ def _read_settings_file(path: Path) -> SettingsFile:
             f'timezone = "{names.shown(data["timezone"])}" is not known; UTC is used',
             'Write an IANA name, such as "Europe/Berlin" or "America/Chicago".',
         )
-    return SettingsFile(
-        settings, zone or UTC, (*problems, *reader.problems, *_unfinished(mended)), data
-    )
+    found = (*problems, *reader.problems, *_unfinished(mended))
+    return SettingsFile(settings, zone or UTC, found, data, {})
 
 
 def _read_entry(path: Path, address: str, settings: SettingsFile) -> EntryFile:
@@ -260,7 +262,7 @@ def _read_entry(path: Path, address: str, settings: SettingsFile) -> EntryFile:
     if data is None:
         return EntryFile(None, tuple(problems), text, {})
     reader = Reader(file, Layout(text), settings.zone)
-    reader.with_measures(settings.settings.measures)
+    reader.with_measures(settings.settings.measures, settings.known)
     record = reader.entry(KINDS[FOLDERS[folder]], name, data)
     found = (*problems, *reader.problems, *_unfinished(mended, file))
     return EntryFile(record, found, text, data)

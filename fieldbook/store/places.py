@@ -6,6 +6,7 @@ text that `tomllib` has accepted and tells the line of every key, header and lis
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 Path = tuple[str | int, ...]
@@ -213,6 +214,7 @@ def _unquoted(part: str) -> str:
 _BARE = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 
+@lru_cache(4096)
 def dotted(path: Path) -> str:
     """Give a path as text: `specimens.3.dry_mass`, parts that need it in quotes."""
     return ".".join(_shown_part(part) for part in path)

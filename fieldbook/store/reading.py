@@ -35,9 +35,13 @@ class Reader:
         self.problems: list[Problem] = []
         self.lines_of: dict[str, int] = {}
 
-    def with_measures(self, measures: Mapping[str, Amount]) -> Reader:
-        """Let local measures be used as units."""
-        self.setting = self.setting._replace(measures=measures)
+    def with_measures(
+        self,
+        measures: Mapping[str, Amount],
+        known: dict[tuple[str, tuple[str, ...]], Amount] | None = None,
+    ) -> Reader:
+        """Let local measures be used as units; `known` are amounts read with them before."""
+        self.setting = self.setting._replace(measures=measures, known=known)
         return self
 
     def problem(self, path: Path, what: str, remedy: str) -> None:
@@ -89,7 +93,11 @@ class Reader:
 
     def _placed(self, read: Any, path: Path) -> Any:
         if isinstance(read, Amount):
-            return read.at(self.where(path))
+            where = self.where(path)
+            # Written out, since this is done for every amount of a notebook.
+            return Amount(
+                read.value, read.half, read.dimension, read.text, read.unit, read.how, where
+            )
         if isinstance(read, Moment):
             return Moment(read.at, read.half_hours, read.text, self.where(path))
         if isinstance(read, tuple):

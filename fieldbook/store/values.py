@@ -39,6 +39,8 @@ class Setting(NamedTuple):
 
     zone: tzinfo
     measures: Mapping[str, Amount]
+    known: dict[tuple[str, tuple[str, ...]], Amount] | None = None
+    """Amounts read before by their text and dimensions: a log says the same again and again."""
 
 
 def read_value(value: Any, field: str, spec: Spec, setting: Setting) -> Any:
@@ -94,10 +96,24 @@ def _amount(value: Any, field: str, spec: Spec, setting: Setting) -> Amount:
         raise _refuse(value, "an amount", f'Write it with its unit: {field} = "NUMBER UNIT"')
     if "money" in spec.dimensions:
         return read_cost(value if isinstance(value, str) else value_text(value))
-    amount = read_amount(value, spec.dimensions, setting.measures)
+    amount = _read_amount(value, spec.dimensions, setting)
     if amount.dimension == "percent":
         _refuse_share(amount, field)
     return amount
+
+
+def _read_amount(value: Any, dimensions: tuple[str, ...], setting: Setting) -> Amount:
+    if setting.known is None or not isinstance(value, str):
+        return read_amount(value, dimensions, setting.measures)
+    known = setting.known.get((value, dimensions))
+    if known is None:
+        known = read_amount(value, dimensions, setting.measures)
+        if len(setting.known) < _MOST_KNOWN:
+            setting.known[value, dimensions] = known
+    return known
+
+
+_MOST_KNOWN = 20_000
 
 
 def _refuse_share(amount: Amount, field: str) -> None:
