@@ -194,11 +194,40 @@ class Sync:
             about, _, path = row.partition("\t")
             _, blob, stage = about.split()
             stages.setdefault(path, {})[int(stage)] = blob
+        for old in [path for path, blobs in stages.items() if set(blobs) == {1}]:
+            self._settle_renamed_twice(old, stages)
         for path, blobs in stages.items():
             self._settle(path, blobs)
         if (self.folder / ".git" / "MERGE_HEAD").exists():
             self._add_all()
             self.git("commit", "--quiet", "--no-edit", "--no-verify")
+
+    def _settle_renamed_twice(self, old: str, stages: dict[str, dict[int, str]]) -> None:
+        """An entry renamed differently on both sides is one entry, under the name that sorts first.
+
+        The old path stands with its ancestor alone; the new ones with one side each.
+        """
+        base = stages.pop(old)[1]
+        self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", old)
+        (self.folder / old).unlink(missing_ok=True)
+        mine, other = (self._likest(base, side, stages) for side in (2, 3))
+        if mine is None or other is None:
+            return
+        blobs = {1: base, 2: stages.pop(mine)[2], 3: stages.pop(other)[3]}
+        kept, gone = sorted((mine, other))
+        self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", gone)
+        (self.folder / gone).unlink(missing_ok=True)
+        stages[kept] = blobs
+
+    def _likest(self, base: str, side: int, stages: dict[str, dict[int, str]]) -> str | None:
+        """Of the paths that one side alone has, the one that shares most lines with a text."""
+        alone = [path for path, blobs in stages.items() if set(blobs) == {side}]
+        was = set(self.git("cat-file", "blob", base).out.splitlines())
+
+        def shared(path: str) -> int:
+            return len(was & set(self.git("cat-file", "blob", stages[path][side]).out.splitlines()))
+
+        return max(sorted(alone), key=shared, default=None)
 
     def _settle(self, path: str, blobs: dict[int, str]) -> None:
         sides = {stage: self.git("cat-file", "blob", blob).out for stage, blob in blobs.items()}
