@@ -60,6 +60,8 @@ class FiringCase:
         newest = self.log.newest
         if newest is None:
             return {}
+        if self.phase in ("opened", "unloaded"):
+            return dict(self.log.series)
         reach = max(2 * self.timeline.interval, 1.0)
         return {
             place: series

@@ -144,7 +144,15 @@ def kind_named(kinds: list[FuelKind], name: str | None) -> FuelKind:
 
 
 def burnt_in(firing: Firing, context: Context) -> Burnt:
-    """All fuel put on, from the lines of it, else from what is left in the heap."""
+    """All fuel put on, from the lines of it, else from what is left in the heap; made once."""
+    key = f"fuel of {firing.name}"
+    if key not in context.shared:
+        context.shared[key] = _burnt(firing, context)
+    found: Burnt = context.shared[key]
+    return found
+
+
+def _burnt(firing: Firing, context: Context) -> Burnt:
     kinds = kinds_of(firing, context)
     rows = list(_put_on(firing)) or list(_taken_from_heap(firing))
     if not rows:

@@ -19,6 +19,7 @@ from fieldbook.advice.firing_past import Learnt, learnt_of
 from fieldbook.advice.kiln_walls import Walls, walls_of
 from fieldbook.advice.results import Input, Result, Share
 from fieldbook.calc.heat_balance import (
+    UNBURNT,
     Balance,
     found_balance,
     heat_needed,
@@ -33,7 +34,12 @@ from fieldbook.records import FiringLine
 
 RATIOS = (1.5, 2.0, 3.0)
 """Air over the air needed where no oxygen was measured; from memory."""
-BALANCE = "Rhead's heat balance of a fire: what the fuel gives is what ware, kiln and gas take"
+LEAST_FLUE = 0.3
+"""Of the heat that bricks do not take, what leaves at least with the gas: the size of a kiln tells
+its walls only roughly, and a fire without a flue loss there is not; from memory."""
+BALANCE = (
+    "heat balance: what the fuel gives is what ware, water, reactions, kiln, walls and gas take"
+)
 TERMS = ("ware", "free water", "reactions", "kiln", "walls", "flue", "unburnt")
 PUBLISHED = (
     ("clamp of 55 000, wood and bagasse", 2.3, "firing", "Practical Action, KnO-100102"),
@@ -177,15 +183,25 @@ def _as_found(case: FiringCase, heat: Heat, three: list[Balance]) -> list[Balanc
     found = []
     for balance in three:
         useful = {name: balance.terms[name] for name in ("ware", "free water", "reactions")}
-        try:
-            found.append(
-                found_balance(
-                    heat.burnt.energy, useful, balance.terms["kiln"], balance.terms["walls"]
-                )
+        rest = heat.burnt.energy * (1 - UNBURNT) - sum(useful.values())
+        if rest <= 0:
+            case.review.question(
+                "fuel",
+                f"the bricks alone took {sum(useful.values()):.0f} MJ and the wood gave "
+                f"{heat.burnt.energy:.0f}: fuel is missing from the log",
+                "Add the fuel lines that are missing, or weigh a measure of it.",
             )
-        except NotPossible as refusal:
-            case.review.question("fuel", str(refusal), "Add the fuel lines that are missing.")
             return three
+        shell = balance.terms["kiln"] + balance.terms["walls"]
+        part = min(1.0, (1 - LEAST_FLUE) * rest / shell) if shell > 0 else 0.0
+        found.append(
+            found_balance(
+                heat.burnt.energy,
+                useful,
+                part * balance.terms["kiln"],
+                part * balance.terms["walls"],
+            )
+        )
     return found
 
 

@@ -127,13 +127,13 @@ def _needs(case: FiringCase) -> tuple[str, ...]:
 
 def _result(case: FiringCase, name: str, shown: Shown, place: PlaceState) -> Result:
     assert case.state is not None
-    low, value, high = place.now(shown.quantity)
+    low, value, high = (_plain(part) for part in place.now(shown.quantity))
     places = case.state.places
     several = len(places) > 1
     extra: dict[str, object] = {"place": place.place}
     if several:
-        extra["low_each"] = {n: p.now(shown.quantity)[0] for n, p in places.items()}
-        extra["high_each"] = {n: p.now(shown.quantity)[2] for n, p in places.items()}
+        extra["low_each"] = {n: _plain(p.now(shown.quantity)[0]) for n, p in places.items()}
+        extra["high_each"] = {n: _plain(p.now(shown.quantity)[2]) for n, p in places.items()}
     if place.bridged and name in ("face_temperature", "core_temperature"):
         extra["bridged"] = [
             {"from": case.moment(a).isoformat(), "to": case.moment(b).isoformat()}
@@ -146,7 +146,7 @@ def _result(case: FiringCase, name: str, shown: Shown, place: PlaceState) -> Res
         unit=shown.unit,
         low=low,
         high=high,
-        each=by_place({n: p.now(shown.quantity)[1] for n, p in places.items()}),
+        each=by_place({n: _plain(p.now(shown.quantity)[1]) for n, p in places.items()}),
         extra=extra,
         method=f"{shown.method}{how_read(series)}",
         source=shown.source,
@@ -154,6 +154,11 @@ def _result(case: FiringCase, name: str, shown: Shown, place: PlaceState) -> Res
         inputs=state_inputs(case, series),
         age=place.age,
     )
+
+
+def _plain(value: float) -> float:
+    """A number without the traces that an exponential leaves."""
+    return 0.0 if abs(value) < 1e-6 else value
 
 
 def by_place(values: dict[str, float]) -> dict[str, float]:
@@ -205,9 +210,9 @@ def _free_water_mass(case: FiringCase) -> None:
             total[i] += mass / 100 * _mean_water(case, lot, i)
     extra = {
         **found.extra,
-        "kg": total[1],
-        "kg_low": total[0],
-        "kg_high": total[2],
+        "kg": _plain(total[1]),
+        "kg_low": _plain(total[0]),
+        "kg_high": _plain(total[2]),
         "mean": case.state.places[str(found.extra["place"])].now("free_water_mean")[1],
     }
     case.add(found.but(extra=extra))
@@ -245,6 +250,9 @@ def _black_depth(case: FiringCase, place: PlaceState) -> None:
 
 
 def _spread(case: FiringCase, now: FiringState) -> None:
+    if case.phase in ("opened", "unloaded"):
+        _spread_of_peaks(case)
+        return
     spread = now.spread
     if spread is None:
         case.missing("spread", "K", "log: temperature at a second place")
@@ -267,6 +275,26 @@ def _spread(case: FiringCase, now: FiringState) -> None:
     )
 
 
+def _spread_of_peaks(case: FiringCase) -> None:
+    tops = {p: max(s.readings, key=lambda r: r.value) for p, s in case.log.series.items()}
+    if len(tops) < 2:
+        case.missing("spread", "K", "log: temperature at a second place")
+        return
+    hot = max(tops, key=lambda p: (tops[p].value, p))
+    cold = min(tops, key=lambda p: (tops[p].value, p))
+    case.add(
+        Result(
+            name="spread",
+            value=tops[hot].value - tops[cold].value,
+            unit="K",
+            plus_minus=(tops[hot].step ** 2 + tops[cold].step ** 2) ** 0.5,
+            extra={"hottest": hot, "coldest": cold},
+            method="peak at the hottest place less that at the coldest",
+            from_=(tops[hot].where, tops[cold].where),
+        )
+    )
+
+
 def add_heat_work_left(case: FiringCase) -> None:
     """Minutes at the present temperature until the heat-work wanted is done at the core."""
     behind = least_advanced(case)
@@ -274,6 +302,9 @@ def add_heat_work_left(case: FiringCase) -> None:
     if behind is None or peak is None:
         needs = ("plan.peak",) if peak is None else _needs(case)
         case.missing("heat_work_left", "min", *needs)
+        return
+    if case.timeline.past_peak:
+        case.missing("heat_work_left", "min", because="the fire is let go")
         return
     wanted = work.wanted_temperature(peak, case.hold_wanted)
     core = behind.now("core")

@@ -1,0 +1,199 @@
+"""The plan of a firing, and what it takes in wood, air and battery."""
+
+from datetime import date, datetime
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from fieldbook.advice.firing_daylight import sun_times
+from fieldbook.advice.reviews.firing import plan_of
+
+BATCH = """
+mix = "m"
+moulded = 2026-04-02
+count = 180
+[green]
+length = "246 mm"
+width = "118 mm"
+height = "75 mm"
+[marked]
+"1" = { mass = "3.25 kg" }
+"""
+KILN = """
+form = "updraught"
+length = "1 m"
+width = "1 m"
+height = "1 m"
+wall_thickness = "230 mm"
+chimney = "1.5 m"
+spread = "40 K"
+fan = { power = "15 W" }
+battery = { charge = "40 Ah", voltage = "12 V", usable = "50 %" }
+"""
+FIRING = """
+kiln = "k"
+load = [{ batch = "b", count = 150, moisture = "2 %" }]
+fuel = [{ name = "split ash", moisture = "20 %", calorific_value = "18.5 MJ/kg" }]
+"""
+PLAN = 'plan = { start = "2026-05-03 05:00", peak = "950 C", hold = "1 h" }\n'
+SITE = '[site]\nlatitude = 43.07\nlongitude = -89.4\nelevation = "260 m"\n'
+
+
+def review_of(
+    context_of, plan: str = PLAN, settings: str = SITE, now: str = "2026-05-02 12:00", **more
+):
+    files = {
+        "firings__f": FIRING + plan,
+        "batches__b": BATCH,
+        "mixes__m": 'parts = [{ clay = "c", mass = "10 kg" }]\n',
+        "clays__c": 'fizz = "none"\n',
+        "kilns__k": KILN,
+    }
+    return context_of(now, settings, **{**files, **more}).review("firings/f")
+
+
+def test_the_plan_runs_on_the_clock_from_its_start_without_gaps(context_of):
+    plan = review_of(context_of).results["plan"]
+    rows = plan.value
+    assert rows[0]["from"] == "2026-05-03T05:00:00-05:00"
+    assert all(a["to"] == b["from"] for a, b in pairwise(rows))
+    assert rows[-1]["to"] == plan.extra["sealed_at"]
+    assert plan.extra["peak_at"] < plan.extra["sealed_at"] < plan.extra["opens_at"]
+    readings = plan.extra["readings"]
+    assert readings == sorted(readings) and readings[-1] == plan.extra["sealed_at"]
+
+
+def test_no_climb_of_the_plan_is_above_what_is_allowed(context_of):
+    for row in review_of(context_of).results["plan"].value:
+        assert row["climb"] <= 100.01
+        if row["start"] >= 520 and row["end"] <= 615:
+            assert row["climb"] <= 50.01
+
+
+def test_no_plan_takes_the_hottest_place_above_the_limit(context_of):
+    mix = 'parts = [{ clay = "c", mass = "10 kg" }]\nno_hotter_than = "970 C"\n'
+    plan = review_of(context_of, mixes__m=mix).results["plan"]
+    assert plan.extra["hottest"] <= 970.001
+    assert plan.extra["peak"] == pytest.approx(930, abs=0.1)
+    assert plan.extra["hold"] > 1
+    assert "970" in plan.extra["notes"][0]
+
+
+def test_a_peak_far_above_the_limit_has_no_plan_and_says_why(context_of):
+    mix = 'parts = [{ clay = "c", mass = "10 kg" }]\nno_hotter_than = "880 C"\n'
+    plan = review_of(context_of, mixes__m=mix).results["plan"]
+    assert plan.value is None and "880" in plan.because
+
+
+def test_a_plan_without_a_peak_asks_for_it(context_of):
+    plan = review_of(context_of, 'plan = { start = "2026-05-03 05:00" }\n').results["plan"]
+    assert plan.json() == {"value": None, "needs": ["plan.peak"]}
+
+
+def test_watches_cover_the_fire_and_none_is_longer_than_six_hours(context_of):
+    extra = review_of(context_of).results["plan"].extra
+    watches = extra["watches"]
+    assert all(row["hours"] <= 6 for row in watches)
+    assert sum(row["hours"] for row in watches) == pytest.approx(extra["fire_hours"])
+
+
+@pytest.mark.parametrize(
+    "day, rises, sets",
+    [(date(2024, 6, 21), "04:43", "21:21"), (date(2024, 12, 21), "08:03", "15:53")],
+)
+def test_the_sun_rises_and_sets_as_in_the_almanac(day, rises, sets):
+    """Greenwich, as almanacs print it (from memory); to two minutes, the air is never the same."""
+    london = ZoneInfo("Europe/London")
+    for found, printed in zip(sun_times(day, 51.48, 0.0, london), (rises, sets), strict=True):
+        hour, minute = map(int, printed.split(":"))
+        meant = found.replace(hour=hour, minute=minute, second=0, microsecond=0)
+        assert abs((found - meant).total_seconds()) < 120
+
+
+def test_the_sun_that_never_sets_has_no_dusk():
+    assert sun_times(date(2024, 6, 21), 80.0, 0.0, ZoneInfo("UTC")) is None
+
+
+def test_the_plan_names_dusk_and_asks_where_the_yard_is(context_of):
+    extra = review_of(context_of).results["plan"].extra
+    dusk = datetime.fromisoformat(extra["dusk"][0])
+    assert abs(dusk - datetime.fromisoformat("2026-05-03T20:00:00-05:00")).total_seconds() < 180
+    nowhere = review_of(context_of, settings="").results["plan"].extra
+    assert nowhere["dark_needs"] == ["site.latitude", "site.longitude"]
+
+
+def test_wood_by_step_adds_up_and_a_wetter_load_costs_more(context_of):
+    review = review_of(context_of)
+    plan = review.results["plan"]
+    needed = review.number("fuel_needed")
+    assert sum(row["fuel"] for row in plan.value) == pytest.approx(needed)
+    assert sum(plan.extra["fuel_by_stage"].values()) == pytest.approx(needed)
+    assert plan.extra["wetter"]["hours"] > 0 and plan.extra["wetter"]["fuel"] > 0
+
+
+def test_heat_adds_up_to_what_the_fuel_gives(context_of):
+    review = review_of(context_of)
+    heat = review.results["heat_needed"]
+    assert sum(heat.extra["terms"].values()) == pytest.approx(heat.number)
+    assert heat.low < heat.number < heat.high
+    fuel = review.results["fuel_needed"]
+    # 18.5 MJ/kg at 20 %: 18.5 * 0.8 - 2.44 * 0.2 = 14.31 MJ/kg (European wood fuel handbook)
+    assert fuel.number * 14.312 == pytest.approx(heat.number, rel=1e-6)
+    assert fuel.low < fuel.number < fuel.high
+
+
+def test_the_battery_is_what_the_fan_draws_over_its_usable_part(context_of):
+    review = review_of(context_of)
+    battery = review.results["battery"]
+    hours = review.results["plan"].extra["fire_hours"]
+    assert battery.number == pytest.approx(15 * hours / 0.5)
+    assert battery.extra["Ah"] == pytest.approx(battery.number / 12)
+    assert review.facts["battery_left"] == pytest.approx(240)
+    assert review.facts["fan_energy_to_go"] == pytest.approx(15 * hours)
+
+
+def test_air_grows_with_height_and_wet_wood_cannot_reach_the_peak(context_of):
+    low = review_of(context_of).results["air_needed"].number
+    high = review_of(context_of, settings='[site]\nelevation = "2000 m"\n').results["air_needed"]
+    assert high.number / low == pytest.approx(98250 / 79495, rel=0.01)
+    firing = FIRING.replace('moisture = "20 %"', 'moisture = "75 %"')
+    wet = review_of(context_of, firings__f=firing + PLAN).results["air_ratio_allowed"]
+    assert wet.number < 1.2 and wet.extra["reaches"] is False
+
+
+def test_the_plan_of_a_burning_kiln_is_made_when_asked_for(context_of):
+    log = '[log]\n"2026-05-03 06:10" = { event = "lit" }\n'
+    review = review_of(context_of, PLAN + log, now="2026-05-03 06:30")
+    assert "plan" not in review.results
+    assert plan_of(review).value[0]["from"] == "2026-05-03T06:10:00-05:00"
+    assert review.model.plan is not None
+
+
+def test_fuel_is_counted_in_the_makers_own_measure(context_of):
+    settings = SITE + '[measures]\narmload = "7 kg"\n'
+    log = (
+        '[log]\n"2026-05-03 05:00" = { event = "lit" }\n'
+        '"2026-05-03 05:10" = { fuel = "2 armload", of = "split ash" }\n'
+        '"2026-05-03 07:10" = { fuel = "3 armload", of = "split ash" }\n'
+    )
+    review = review_of(context_of, PLAN + log, settings, "2026-05-03 08:00")
+    used = review.results["fuel_used"]
+    assert used.number == pytest.approx(35)
+    assert used.extra["measures"] == pytest.approx({"armload": 5})
+    to_go = review.results["fuel_to_go"]
+    assert to_go.extra["measure"] == pytest.approx(to_go.number / 7)
+
+
+def test_a_measure_without_a_weight_asks_for_its_bulk_density(context_of):
+    log = (
+        '[log]\n"2026-05-03 05:00" = { event = "lit" }\n'
+        '"2026-05-03 05:10" = { fuel = "0.2 m3", of = "split ash" }\n'
+    )
+    firing = FIRING.replace("split ash", "slabs")
+    review = review_of(
+        context_of,
+        firings__f=firing + PLAN + log.replace("split ash", "slabs"),
+        now="2026-05-03 08:00",
+    )
+    assert review.results["fuel_used"].needs == ("fuel.1.bulk_density",)
