@@ -8,6 +8,7 @@ from fieldbook.advice.actions import Action
 from fieldbook.advice.rules import all_rules
 from tests.advice.build_records import ask, at, wrapped
 from tests.advice.rule_states import SILENT, SPEAKS
+from tests.docs_advice import PAGE, page
 
 NUMBER = re.compile(r"(?<![\w.,:-])\d+(?:\.\d+)?(?![\w.]|:\d)")
 VERB = re.compile(r"^[A-Z][a-z]+ ")
@@ -55,3 +56,7 @@ def test_it_says_when_it_speaks_and_where_it_has_that_from(name):
     rule = next(rule for rule in all_rules() if rule.name == name)
     assert rule.speaks_when.endswith(".")
     assert rule.source
+
+
+def test_the_page_of_the_advice_is_what_the_rules_say():
+    assert PAGE.read_text(encoding="utf-8") == page(), "run python -m tests.docs_advice --write"

@@ -110,7 +110,10 @@ def quartz_on_the_way_down(case: Case) -> Iterator[Action]:
 def read_cooling(case: Case) -> Iterator[Action]:
     """A cooling kiln with a thermometer is to be read, so that the day it opens is known."""
     due = case.time("next_reading")
+    opens = case.time("opens")
     if not shut(case) or due is None or last(case.entry, "temperature") is None:
+        return
+    if opens is not None and opens <= case.now:
         return
     yield case.act(
         "read",

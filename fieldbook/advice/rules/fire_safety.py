@@ -202,7 +202,7 @@ def monoxide_on_opening(case: Case) -> Iterator[Action]:
         return
     yield case.act(
         "air-first",
-        "Open the top first, stand upwind, wait 30 min, and never lean in.",
+        "Stand upwind when you open it, the top first, wait 30 min, and never lean in.",
         "Carbon monoxide and stale air stay in a sealed kiln until the wind has changed them.",
         numbers={"wait": [30, "min"]},
         log="opened",

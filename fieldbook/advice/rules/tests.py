@@ -288,7 +288,7 @@ def weigh_again_on_test(case: Case) -> Iterator[Action]:
 )
 def settle_grade(case: Case) -> Iterator[Action]:
     """A grade is withheld and one measurement would settle it."""
-    if next_step(case) is not None or case.review is None:
+    if next_step(case) is not None or case.review is None or not begun(case):
         return
     for verdict in case.review.verdicts:
         if verdict.grade is not None or not verdict.settle:
