@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -16,13 +17,23 @@ if TYPE_CHECKING:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """The words it takes: none."""
+    """The words it takes: what to do about lines that another program dropped."""
+    lost = parser.add_mutually_exclusive_group()
+    lost.add_argument(
+        "--restore", action="store_true", help="put back lines that another program dropped"
+    )
+    lost.add_argument(
+        "--forget",
+        action="store_true",
+        help="leave lines that another program dropped out for good",
+    )
 
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print every problem with file, line and remedy; exit 1 where there is one."""
     from fieldbook.text import clean_lines
 
+    settle_lost_lines(call, given)
     problems = all_problems(call)
     if call.shared.json:
         call.write_json([{"where": p.where, "what": p.what, "remedy": p.remedy} for p in problems])
@@ -35,6 +46,17 @@ def run(call: Call, given: argparse.Namespace) -> int:
     return 1 if problems else 0
 
 
+def settle_lost_lines(call: Call, given: argparse.Namespace) -> None:
+    """Put back or leave out for good what was saved and is gone; say so beside the output."""
+    for lost in call.store.lost_lines() if given.restore or given.forget else ():
+        if given.restore:
+            saved = call.store.restore(lost)
+            print(f"put back: {saved.address}.toml:{saved.line}", file=sys.stderr)
+        else:
+            call.store.forget(lost)
+            print(f"left out for good: {lost.address} {lost.key}", file=sys.stderr)
+
+
 def all_problems(call: Call) -> list[Problem]:
     """What reading finds wrong, then what cannot be right by the physics.
 
@@ -42,7 +64,7 @@ def all_problems(call: Call) -> list[Problem]:
     stands. They are judged as of the last line that is not later than now: what cannot be right
     follows from what was written, not from the hour it is asked at.
     """
-    found = list(call.store.check(call.clock))
+    found = list(call.store.check(call.clock if call.shared.now else None))
     times = sorted(line.at for entry in _entries(call) for line in entry.log)
     as_of = times[-1] if times else call.clock
     kept = answers.kept(

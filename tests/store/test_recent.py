@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -115,3 +117,16 @@ def test_what_a_typed_line_changed_can_be_taken_back(store, folder, address, typ
         store.undo_last(each)
     assert store.read(address).data == before
     assert path.read_text().count("\n\n\n") == 0
+
+
+@pytest.mark.parametrize(("option", "stands"), [("--restore", True), ("--forget", False)])
+def test_the_command_puts_a_dropped_line_back_or_leaves_it_out(store, folder, option, stands):
+    path = folder / f"{FIRING}.toml"
+    before = path.read_text()
+    saved = append(str(folder), FIRING, AT, {"note": "dropped"})
+    path.write_text(before)
+    command = [sys.executable, "-m", "fieldbook", "--notebook", str(folder), "check", option]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert ("put back" if stands else "left out for good") in done.stderr
+    assert (saved.text in path.read_text()) is stands
+    assert store.lost_lines() == []
