@@ -96,7 +96,7 @@ def plane_wall(biot: float, fourier: float, place: float = 0.0, terms: int = 40)
 def box_factor(length: float, width: float, height: float) -> float:
     """How much less the core of a loose brick lags than a slab of its least side, 0 to 1.
 
-    The core of a steadily heated box, from the triple series of the Poisson equation, over
+    The core of a steadily heated box, from the double series of the Poisson equation, over
     r L^2 / (2 alpha) of a slab of the least side.
 
     Source: Carslaw & Jaeger, Conduction of Heat in Solids, worked out here.
@@ -104,13 +104,11 @@ def box_factor(length: float, width: float, height: float) -> float:
     sides = sorted((length, width, height))
     if sides[0] <= 0:
         raise NotPossible("each side of a brick must be above zero")
-    odd = np.arange(1, 60, 2)
-    sign = np.array([1.0 if (n - 1) // 2 % 2 == 0 else -1.0 for n in odd])
-    term = sign / odd
-    waves = [(odd / side) ** 2 for side in sides]
-    below = (waves[0][:, None, None] + waves[1][None, :, None] + waves[2][None, None, :]) * np.pi**2
-    above = term[:, None, None] * term[None, :, None] * term[None, None, :]
-    centre = 64 / np.pi**3 * (above / below).sum()
+    first, second = np.arange(1, 60, 2), np.arange(1, 600, 2)
+    wave = (np.pi / sides[0] * first[:, None]) ** 2 + (np.pi / sides[1] * second) ** 2
+    sign = np.where(first % 4 == 1, 1.0, -1.0)[:, None] * np.where(second % 4 == 1, 1.0, -1.0)
+    along = 1 - 1 / np.cosh(np.minimum(np.sqrt(wave) * sides[2] / 2, 500.0))
+    centre = (16 / np.pi**2 * sign / (first[:, None] * second) / wave * along).sum()
     return float(min(centre / (sides[0] ** 2 / 8), 1.0))
 
 

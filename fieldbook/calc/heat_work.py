@@ -22,18 +22,24 @@ def work_rate(celsius: Any, energy: Any = ENERGY) -> Any:
     return np.exp(-energy / (GAS_CONSTANT * (celsius + ZERO_CELSIUS)))
 
 
-def work_along(hours: Any, celsius: Any, energy: Any = ENERGY) -> np.ndarray:
-    """Heat-work [s] done up to each time of a curve, from zero at its first.
+def integral_of_exp(time: Any, exponent: Any) -> np.ndarray:
+    """Integral of exp(exponent) over time up to each time, zero at the first.
 
-    Over a step the exponent runs on a straight line, so its integral is taken exactly.
+    Between two times the exponent runs on a straight line, so each step is taken exactly.
     """
-    exponent = -energy / (GAS_CONSTANT * (np.asarray(celsius, float) + ZERO_CELSIUS))
-    seconds = np.diff(np.asarray(hours, float)) * 3600
+    step, exponent = np.diff(np.asarray(time, float)), np.asarray(exponent, float)
     a, b = exponent[..., :-1], exponent[..., 1:]
-    step = np.where(np.abs(b - a) > 1e-6, b - a, 1.0)
-    mean = np.where(np.abs(b - a) > 1e-6, (np.exp(b) - np.exp(a)) / step, np.exp((a + b) / 2))
-    done = np.cumsum(mean * seconds, axis=-1)
+    rises = np.abs(b - a) > 1e-6
+    slope = np.where(rises, b - a, 1.0)
+    mean = np.where(rises, (np.exp(b) - np.exp(a)) / slope, np.exp((a + b) / 2))
+    done = np.cumsum(mean * step, axis=-1)
     return np.concatenate([np.zeros((*done.shape[:-1], 1)), done], axis=-1)
+
+
+def work_along(hours: Any, celsius: Any, energy: Any = ENERGY) -> np.ndarray:
+    """Heat-work [s] done up to each time of a curve, from zero at its first."""
+    exponent = -energy / (GAS_CONSTANT * (np.asarray(celsius, float) + ZERO_CELSIUS))
+    return integral_of_exp(np.asarray(hours, float) * 3600, exponent)
 
 
 @in_units(work="s", energy="J/mol", returns="degC")

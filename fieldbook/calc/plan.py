@@ -8,7 +8,7 @@ import numpy as np
 from fieldbook.calc.brick import PARAMETERS, Brick, Parameters
 from fieldbook.calc.cooling import fall_time
 from fieldbook.calc.firing import PlaceMarch, PlaceState
-from fieldbook.calc.heat_work import wanted_temperature
+from fieldbook.calc.heat_work import time_left, wanted_temperature
 from fieldbook.calc.rates import GREEN, STEAM_DRY, Strength, allowed_climb
 from fieldbook.calc.readings import Readings, reading_interval
 from fieldbook.calc.stages import Stage, stages
@@ -208,9 +208,12 @@ class _Walk:
         return ""
 
     def hold_for_work(self, peak: float, hold: float, every: float | None) -> None:
-        wanted = wanted_temperature(peak, hold)
-        while self.state().now("heat_work")[1] < wanted - 0.5:
-            self.go(0.25, 0.0, "heat-work", every)
+        while True:
+            state = self.state()
+            left = time_left(state.now("work")[1], peak, hold, state.now("core")[1])
+            if left < 0.005:
+                return
+            self.go(min(left, 0.25), 0.0, "heat-work", every)
 
     def merged(self) -> list[Step]:
         """Steps of one stage, one reason and nearly one climb, made into one line each."""
