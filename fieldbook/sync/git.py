@@ -39,13 +39,13 @@ SAFE = {
     "protocol.ssh.allow": "always",
     "protocol.file.allow": "always",
     "gc.auto": "0",
-    "merge.renames": "true",
+    "merge.renames": "false",
     "advice.diverging": "false",
 }
 ALLOWED_KEYS = re.compile(
     r"core\.(repositoryformatversion|filemode|bare|logallrefupdates|ignorecase|precomposeunicode)"
     r"|remote\.[^.]+\.(url|fetch)|branch\..+\.(remote|merge)|user\.(name|email)|init\..*"
-    r"|merge\.fieldbook\.(name|driver)|pull\.(rebase|ff)|extensions\.objectformat",
+    r"|merge\.(renames|fieldbook\.(name|driver))|pull\.(rebase|ff)|extensions\.objectformat",
     re.IGNORECASE,
 )
 """Keys of a local configuration that can run nothing."""

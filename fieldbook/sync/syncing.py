@@ -14,6 +14,7 @@ from fieldbook.sync.died import under_way
 from fieldbook.sync.git import Done, Git, said
 from fieldbook.sync.incoming import ENTRY, OWN, refuse_unsafe
 from fieldbook.sync.merge import merge
+from fieldbook.sync.renames import blob, renames
 from fieldbook.sync.sharing import ensure_identity, set_remote, switch_on
 from fieldbook.sync.words import entry_words
 
@@ -165,20 +166,12 @@ class Sync:
             return words
         if self.git("merge-base", "--is-ancestor", there, head, check=False).status == 0:
             return []
-        merged = self.git(
-            "merge", "--quiet", "--no-edit", "--allow-unrelated-histories", there, check=False
-        )
-        if merged.status != 0:
-            self._finish_merge(merged)
-        return words
-
-    def _refuse_overwriting(self, there: str) -> None:
-        for path in self.git("ls-tree", "-r", "-z", "--name-only", there).text.split("\0"):
-            if path and (self.folder / path).exists() and path not in OWN:
-                raise FieldbookError(f"{path} is here and there; sync again")
-
-    def _finish_merge(self, merged: Done) -> None:
-        """Merge what git could not; where that fails the folder is as it was."""
+        base = self.git("merge-base", head, there, check=False).text.strip()
+        words_of_git = ("merge", "--quiet", "--no-commit", "--no-ff", "--allow-unrelated-histories")
+        if base == head:
+            self.git("merge", "--quiet", "--ff-only", there)
+            return words
+        merged = self.git(*words_of_git, there, check=False)
         if not (self.folder / ".git" / "MERGE_HEAD").exists():
             raise FieldbookError(f"what came in could not be merged: {said(merged.err)}")
         try:
@@ -186,48 +179,49 @@ class Sync:
         except FieldbookError:
             self.git("merge", "--abort", check=False)
             raise
+        return words
+
+    def _refuse_overwriting(self, there: str) -> None:
+        for path in self.git("ls-tree", "-r", "-z", "--name-only", there).text.split("\0"):
+            if path and (self.folder / path).exists() and path not in OWN:
+                raise FieldbookError(f"{path} is here and there; sync again")
 
     def _settle_unmerged(self) -> None:
         """Merge by meaning every entry that stands unmerged in the index, then close the merge."""
+        other = self._commit_id("MERGE_HEAD")
+        head = self._commit_id("HEAD")
+        if other and head:
+            self._follow_renames(head, other)
         stages: dict[str, dict[int, str]] = {}
         for row in filter(None, self.git("ls-files", "-u", "-z").text.split("\0")):
             about, _, path = row.partition("\t")
             _, blob, stage = about.split()
             stages.setdefault(path, {})[int(stage)] = blob
-        for old in [path for path, blobs in stages.items() if set(blobs) == {1}]:
-            self._settle_renamed_twice(old, stages)
         for path, blobs in stages.items():
             self._settle(path, blobs)
-        if (self.folder / ".git" / "MERGE_HEAD").exists():
+        if other:
             self._add_all()
             self.git("commit", "--quiet", "--no-edit", "--no-verify")
 
-    def _settle_renamed_twice(self, old: str, stages: dict[str, dict[int, str]]) -> None:
-        """An entry renamed differently on both sides is one entry, under the name that sorts first.
-
-        The old path stands with its ancestor alone; the new ones with one side each.
-        """
-        base = stages.pop(old)[1]
-        self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", old)
-        (self.folder / old).unlink(missing_ok=True)
-        mine, other = (self._likest(base, side, stages) for side in (2, 3))
-        if mine is None or other is None:
+    def _follow_renames(self, head: str, other: str) -> None:
+        """Bring both sides' lines into an entry that one side renamed, or both."""
+        base = self.git("merge-base", head, other, check=False).text.strip()
+        if not base:
             return
-        blobs = {1: base, 2: stages.pop(mine)[2], 3: stages.pop(other)[3]}
-        kept, gone = sorted((mine, other))
-        self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", gone)
-        (self.folder / gone).unlink(missing_ok=True)
-        stages[kept] = blobs
-
-    def _likest(self, base: str, side: int, stages: dict[str, dict[int, str]]) -> str | None:
-        """Of the paths that one side alone has, the one that shares most lines with a text."""
-        alone = [path for path, blobs in stages.items() if set(blobs) == {side}]
-        was = set(self.git("cat-file", "blob", base).out.splitlines())
-
-        def shared(path: str) -> int:
-            return len(was & set(self.git("cat-file", "blob", stages[path][side]).out.splitlines()))
-
-        return max(sorted(alone), key=shared, default=None)
+        mine, theirs = renames(self.git, base, head), renames(self.git, base, other)
+        for old in sorted({*mine, *theirs}):
+            here, there = mine.get(old, old), theirs.get(old, old)
+            ours, others = blob(self.git, head, here), blob(self.git, other, there)
+            if not ours or not others:
+                continue  # taken away by the other side: what is left of it is kept as it is
+            names = {here, there} - {old}
+            kept = min(names)
+            result = merge(blob(self.git, base, old), ours, others, kept)
+            for gone in ({old} | names) - {kept}:
+                self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", gone)
+                (self.folder / gone).unlink(missing_ok=True)
+            replace_file(str(self.folder / kept), result, kept)
+            self.git("add", "--", kept)
 
     def _settle(self, path: str, blobs: dict[int, str]) -> None:
         sides = {stage: self.git("cat-file", "blob", blob).out for stage, blob in blobs.items()}

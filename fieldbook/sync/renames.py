@@ -1,0 +1,44 @@
+"""Which entry became which: an entry is followed by its observations, not by likeness of text.
+
+git guesses renames from likeness, and entries begun from one template are alike; a wrong guess
+puts one entry's lines into another. So its guess is switched off, and an entry is taken for
+renamed only where a new one holds every observation that the old one held.
+"""
+
+from __future__ import annotations
+
+from fieldbook.sync.git import Git
+from fieldbook.sync.incoming import ENTRY
+
+
+def renames(git: Git, base: str, side: str) -> dict[str, str]:
+    """Old path to new, of the entries that one side renamed since `base`."""
+    before, after = _paths(git, base), _paths(git, side)
+    fresh = sorted(after - before)
+    found: dict[str, str] = {}
+    for old in sorted(before - after):
+        lines = log_of(blob(git, base, old))
+        folder = old.partition("/")[0]
+        for new in fresh:
+            same_kind = new.partition("/")[0] == folder and new not in found.values()
+            if same_kind and lines and lines <= log_of(blob(git, side, new)):
+                found[old] = new
+                break
+    return found
+
+
+def blob(git: Git, commit: str, path: str) -> bytes:
+    """The bytes of a file in a commit; nothing where it is not in it."""
+    done = git("cat-file", "blob", f"{commit}:{path}", check=False)
+    return done.out if done.status == 0 else b""
+
+
+def log_of(data: bytes) -> set[bytes]:
+    """The lines of the log, without their line ends."""
+    _, _, log = data.partition(b"[log]")
+    return {line.strip() for line in log.splitlines() if line.strip()}
+
+
+def _paths(git: Git, commit: str) -> set[str]:
+    listed = git("ls-tree", "-r", "-z", "--name-only", "--full-tree", commit).text.split("\0")
+    return {path for path in listed if ENTRY.fullmatch(path)}
