@@ -15,6 +15,7 @@ STRAY_PER_HOUR = 10.0
 MOST_STRAY = 40.0
 SHORT_SPAN = 1 / 12  # h; between readings closer than that nothing is added
 
+COLDEST, HOTTEST = -40.0, 1400.0  # degC that a kiln runs on to
 SAME_KNOT = 1e-6  # h
 SHORTEST_STEP = 15.0  # s
 LONGEST_STEP = 100.0  # s
@@ -96,7 +97,8 @@ def _at(path: Path, knots: np.ndarray) -> Path:
 
 
 def _rows(at: np.ndarray, time: np.ndarray, rows: np.ndarray) -> np.ndarray:
-    return np.stack([np.interp(at, time, row) for row in rows])
+    found: np.ndarray = np.stack([np.interp(at, time, row) for row in rows])
+    return found
 
 
 def run_on(readings: Readings, until: float, every: float | None) -> Path | None:
@@ -110,6 +112,7 @@ def run_on(readings: Readings, until: float, every: float | None) -> Path | None
     if length <= 1e-9:
         return None
     ends = value + length * np.array([min(slope, 0.0), slope / 2, max(slope, 0.0)])
+    ends = np.clip(ends, min(value, COLDEST), max(value, HOTTEST))  # however steep the last step
     half = float(readings.half[-1])
     return Path(
         np.array([last, last + length]),

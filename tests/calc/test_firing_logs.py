@@ -109,7 +109,7 @@ def test_wood_salt_kiln_of_2013_over_two_midnights():
     assert slopes(log) == pytest.approx([110, 70, 50, 20, -5])
     assert steepest(log) == pytest.approx(110)
     assert log.time[-1] == pytest.approx(20)
-    up = [c for c in crossings(log, 573) if c.rising][0]
+    up = next(c for c in crossings(log, 573) if c.rising)
     assert clock(start, up.time) == "13 09:56"
     assert up.bridged
     assert up.half == pytest.approx(3.5)  # the span is seven hours long

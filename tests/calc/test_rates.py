@@ -23,23 +23,26 @@ from fieldbook.errors import OutOfRange
 BRICK = Brick(0.230, 0.110, 0.070)
 
 
+PLACEHOLDERS = {
+    "strength": 1e6,
+    "modulus": 10e9,
+    "poisson": 0.2,
+    "expansion": 6e-6,
+    "diffusivity": 4e-7,
+}
+
+
 @pytest.mark.parametrize(("thickness", "up", "down"), [(50, 184, 92), (70, 94, 47), (100, 46, 23)])
 def test_stress_rule_scales_with_the_square_of_thickness(thickness, up, down):
-    # placeholders of Kingery's scaling: s 1 MPa, E 10 GPa, nu 0.2, a 6e-6, alpha 4e-7; printed whole
-    numbers = dict(
-        strength=1e6, modulus=10e9, poisson=0.2, expansion=6e-6, diffusivity=4e-7,
-        half_thickness=thickness / 2000,
-    )  # fmt: skip
+    # Kingery's scaling with the placeholders, worked out by hand to whole K/h
+    numbers = {**PLACEHOLDERS, "half_thickness": thickness / 2000}
     assert stress_climb.plain(**numbers) == pytest.approx(up, abs=0.5)
     assert stress_fall.plain(**numbers) == pytest.approx(down, abs=0.5)
 
 
 def test_stress_rule_by_hand():
     # 3 * 1e6 * 0.8 / 6e4 = 40 K between face and core; times 2 * 4e-7 / 0.025^2 * 3600
-    numbers = dict(
-        strength=1e6, modulus=10e9, poisson=0.2, expansion=6e-6, diffusivity=4e-7,
-        half_thickness=0.025,
-    )  # fmt: skip
+    numbers = {**PLACEHOLDERS, "half_thickness": 0.025}
     assert stress_climb.plain(**numbers) == pytest.approx(184.32, rel=1e-4)
 
 
