@@ -54,6 +54,8 @@ class BatchStock:
     """Out of the kiln, however they came out."""
     sold: int = 0
     broken: int = 0
+    broken_fired: int = 0
+    """Of the broken ones, those that had been fired."""
     laid: int = 0
     planned: bool = False
     """Whether it is to be moulded later than now."""
@@ -285,6 +287,7 @@ def _take_line(stock: Stock, bricks: BatchStock, line: BatchLine) -> None:
     green = bricks.green_at(line.at)
     cracked = line.cracked or 0 if not fired or green else 0
     broken_green = broken if not fired else min(broken, green)
+    bricks.broken_fired += broken - broken_green
     from_lots = sum(_draw(fired, sold + broken - broken_green).values())
     short = sold + broken - broken_green - from_lots
     sold_green = min(short, max(0, green - broken_green)) if bricks.moulded is not None else short

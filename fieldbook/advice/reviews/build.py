@@ -1,0 +1,352 @@
+"""What follows from a build: bricks, mortar, firings, whether the bricks are fit, heat."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime, timedelta
+from typing import Any
+
+from fieldbook.advice import build_count, build_heat, fitness, pace, stock
+from fieldbook.advice.build_count import Count, Pieces
+from fieldbook.advice.context import Context
+from fieldbook.advice.derive import lines_of, shares, united
+from fieldbook.advice.fitness import LotJudged
+from fieldbook.advice.pace import Need, Pace
+from fieldbook.advice.results import Input, Result
+from fieldbook.advice.review import Review
+from fieldbook.advice.stock import Stock
+from fieldbook.calc.uncertainty import expanded, nominal
+from fieldbook.errors import NotPossible
+from fieldbook.records import Batch, Build, BuildLine
+
+
+def fill(review: Review, context: Context) -> None:
+    """Add all that follows from a build."""
+    build = review.entry
+    assert isinstance(build, Build)
+    counted = stock.stock_of(context)
+    review.problems.extend(stock.problems_of(counted, build.path))
+    own = pace.pace_of(build.mix, counted, context)
+    pieces = build_count.pieces_of(build, context)
+    number = _count(review, build, pieces)
+    needed = _bricks_needed(review, build, pieces, number, own)
+    _mortar(review, build, pieces, number)
+    judged = _fit(review, build, counted, context)
+    need = _firings(review, build, needed, judged, own, counted, context)
+    _hot_face_limit(review, build, judged, context)
+    build_heat.add(review, build, pieces)
+    review.model = need
+    review.facts = {
+        "laid": _laid(build),
+        "lots": fitness.told(judged),
+        "calendar": need.calendar if need else [],
+    }
+
+
+def _laid(build: Build) -> int:
+    return sum(line.laid or 0 for line in build.log if isinstance(line, BuildLine))
+
+
+# --- bricks and mortar ---
+
+
+def _count(review: Review, build: Build, pieces: Pieces) -> Count | None:
+    if pieces.needs:
+        return None
+    try:
+        return build_count.count(pieces)
+    except NotPossible as refusal:
+        review.question("form", f"{build.form}: {refusal}", "Correct its sizes.")
+        return None
+
+
+def _bricks_needed(
+    review: Review, build: Build, pieces: Pieces, number: Count | None, own: Pace
+) -> int | None:
+    told: dict[str, Any] = {"name": "bricks_needed", "unit": "bricks"}
+    if number is None:
+        because = "" if pieces.needs else "its sizes make no such form"
+        review.add(
+            Result(value=None, needs=pieces.needs, because=because, inputs=pieces.inputs, **told)
+        )
+        return None
+    spare, given = _spare(build, own)
+    whole = number.bricks * (1 + spare / 100)
+    needed = math.ceil(float(nominal(whole)) - 1e-9)
+    inputs = (*pieces.inputs, given)
+    yields = {"drying": own.drying_yield, "firing": own.firing_yield}
+    make = math.ceil(needed / (own.drying_yield * own.firing_yield) - 1e-9)
+    review.add(
+        Result(
+            value=needed,
+            plus_minus=expanded(whole) or None,
+            method=f"{number.method}; and {spare:.3g} % to spare",
+            source="geometry; common estimating practice",
+            formula=number.formula,
+            from_=lines_of(inputs),
+            inputs=inputs,
+            budget=shares(whole),
+            extra={
+                "net": float(nominal(number.bricks)),
+                "spare": spare,
+                "to_mould_for_all": make,
+                "yields": yields,
+                **number.extra,
+            },
+            **told,
+        )
+    )
+    return needed
+
+
+def _spare(build: Build, own: Pace) -> tuple[float, Input]:
+    """As the maker wrote it, else what the record shows is broken in handling."""
+    spare = build.spare
+    if spare is not None and not spare.is_bound:
+        return spare.value, Input("to spare", spare.text, spare.where)
+    given = next(one for one in own.inputs if one.name == "broken in handling")
+    return own.handling_loss, given
+
+
+def _mortar(review: Review, build: Build, pieces: Pieces, number: Count | None) -> None:
+    hot = build.hot_face is not None and build.hot_face.value > build_count.HOT
+    told: dict[str, Any] = {
+        "name": "mortar_needed",
+        "unit": "m³",
+        "method": "brickwork less the bricks in it; nothing added for waste",
+        "source": "geometry; common estimating practice",
+        "formula": "V - n L W H",
+        "inputs": pieces.inputs,
+        "from_": lines_of(pieces.inputs),
+    }
+    if number is None:
+        review.add(Result(value=None, needs=pieces.needs, **told))
+        return
+    if number.mortar < 0:
+        why = "whole bricks take more room than the form has: they are cut, or its joints closed"
+        review.add(Result(value=None, because=why, **told))
+        return
+    words = (
+        "1 sand, 2 laterite gravel, 1 ant-hill soil; no cement, it cracks hot (Agumba and Abbott)"
+        if hot
+        else "lime and sand, no stronger than the bricks (common practice)"
+    )
+    review.add(Result(value=number.mortar, extra={"mix": words, "area": number.area}, **told))
+
+
+# --- stock and fitness ---
+
+
+def _fit(review: Review, build: Build, counted: Stock, context: Context) -> list[LotJudged]:
+    """The lots in stock that the build may take, each judged; and what they amount to."""
+    lots = [lot for lot in counted.lots if lot.left and build.mix in (None, lot.mix)]
+    judged = [fitness.judge(lot, build, context) for lot in lots]
+    fit = sum(one.lot.left for one in judged if one.word == "yes")
+    by_word = {
+        word: sum(one.lot.left for one in judged if one.word == word)
+        for word in ("yes", "no", "unknown")
+    }
+    review.add(
+        Result(
+            name="bricks_fit",
+            value=fit,
+            unit="bricks",
+            method="unloaded sound, less laid, sold, broken and fired again, that meet the use",
+            source="the record",
+            formula="sound - laid - sold - broken - refired, of lots that are fit",
+            from_=tuple(f"firings/{one.lot.firing}.toml" for one in judged),
+            extra={"in_stock": by_word, "lots": fitness.told(judged)},
+        )
+    )
+    review.add(_fit_for_use(build, judged))
+    if build.molten_metal or _is_hot(build):
+        review.cautions.append(fitness.CAUTION)
+    if build.molten_metal:
+        review.cautions.append(f"{fitness.NO_METAL[0].upper()}{fitness.NO_METAL[1:]}.")
+    return judged
+
+
+def _is_hot(build: Build) -> bool:
+    face = build.hot_face
+    return face is not None and not face.is_bound and face.value > fitness.HOT
+
+
+def _fit_for_use(build: Build, judged: list[LotJudged]) -> Result:
+    """`yes` where some of the bricks in stock are, `no` where none is, else `unknown`."""
+    told: dict[str, Any] = {
+        "name": "fit_for_use",
+        "unit": None,
+        "method": "what the exposure and the heat ask for, held against the tests and the firing",
+        "source": "grade words of ASTM C62 and C902; which use asks for which is our judgement",
+    }
+    if build.molten_metal:
+        return Result(value="no", because=fitness.NO_METAL, **told)
+    if not judged:
+        needs = ("fired bricks of this mix in stock",)
+        missing = {"measure": "bricks of the mix, fired and unloaded"}
+        why = "no fired bricks of this mix are in stock"
+        return Result(value="unknown", because=why, needs=needs, extra=missing, **told)
+    words = [one.word for one in judged]
+    word = next(word for word in ("yes", "unknown", "no") if word in words)
+    chosen = [one for one in judged if one.word == word]
+    why = "; ".join(dict.fromkeys(why for one in chosen for why in one.why))
+    measure = list(dict.fromkeys(need for one in chosen for need in one.measure))
+    inputs = tuple(
+        Input(f"{one.lot.batch} of {one.lot.firing}", one.word, f"firings/{one.lot.firing}.toml")
+        for one in judged
+    )
+    return Result(
+        value=word,
+        because=why,
+        needs=tuple(measure) if word == "unknown" else (),
+        each={f"{one.lot.batch} of {one.lot.firing}": one.word for one in judged},
+        inputs=inputs,
+        from_=lines_of(inputs),
+        extra={"measure": ", ".join(measure)} if measure else {},
+        **told,
+    )
+
+
+def _hot_face_limit(
+    review: Review, build: Build, judged: list[LotJudged], context: Context
+) -> None:
+    """The least limit of the lots the build may take; of all firings of the mix without any."""
+    told: dict[str, Any] = {
+        "name": "hot_face_limit",
+        "unit": "°C",
+        "method": "peak at the coldest place of their firing, less its uncertainty, less 50 °C, "
+        "never above the peak limit of the mix; never for molten metal",
+        "source": "common practice",
+        "formula": "min(T_peak - U - 50, peak_limit)",
+    }
+    if build.molten_metal:
+        review.add(Result(value=None, because=fitness.NO_METAL, **told))
+        return
+    lots = [one.lot for one in judged if one.word != "no"] or [one.lot for one in judged]
+    if not lots:
+        lots = [lot for lot in stock.stock_of(context).lots if build.mix in (None, lot.mix)]
+    found = {lot.firing: fitness.heat_limit(lot, context) for lot in lots}
+    known = {name: limit for name, limit in found.items() if limit is not None}
+    if not known:
+        review.add(Result(value=None, needs=("a firing of this mix with its peak",), **told))
+        return
+    inputs = tuple(
+        Input(f"peak of {name}, less 50 °C", f"{limit[0]:.0f} °C", limit[1])
+        for name, limit in known.items()
+    )
+    review.add(
+        Result(
+            value=min(limit[0] for limit in known.values()),
+            each={name: limit[0] for name, limit in known.items()},
+            inputs=inputs,
+            from_=lines_of(inputs),
+            **told,
+        )
+    )
+
+
+# --- firings, clay, wood, days ---
+
+
+def _firings(
+    review: Review,
+    build: Build,
+    needed: int | None,
+    judged: list[LotJudged],
+    own: Pace,
+    counted: Stock,
+    context: Context,
+) -> Need | None:
+    if needed is None:
+        needs = review.results["bricks_needed"].needs
+        for name, unit in (
+            ("firings_needed", "firings"), ("clay_needed", "kg"), ("wood_needed", "kg"),
+            ("days_needed", "d"), ("calendar", None),
+        ):  # fmt: skip
+            review.add(Result(name=name, value=None, unit=unit, needs=needs))
+        return None
+    fit = sum(one.lot.left for one in judged if one.word == "yes")
+    missing = max(0, needed - _laid(build) - fit)
+    need = pace.need_of(missing, _green(build, counted, own, context), own, context.now)
+    told: dict[str, Any] = {
+        "source": "the maker's own record; common practice where there is none",
+        "inputs": united([own.inputs]),
+        "from_": lines_of(own.inputs),
+    }
+    extra = {
+        "missing": need.missing, "to_fire": need.to_fire, "to_mould": need.to_mould,
+        "green": need.green, "capacity": own.capacity, "kiln": own.kiln,
+    }  # fmt: skip
+    lacking = () if need.firings is not None else ("kilns: capacity",)
+    review.add(
+        Result(
+            name="firings_needed", value=need.firings, unit="firings", needs=lacking, extra=extra,
+            method="bricks still to fire over what the kiln holds",
+            formula="n = (needed - laid - fit) / firing yield / capacity", **told,
+        )
+    )  # fmt: skip
+    _by_brick(review, "clay_needed", need.to_mould, own.wet_mass, "marked mass", told)
+    _by_brick(review, "wood_needed", need.to_fire, own.fuel_each, "a finished firing", told)
+    _calendar(review, need, own, told)
+    return need
+
+
+def _green(build: Build, counted: Stock, own: Pace, context: Context) -> pace.Green:
+    """Bricks of the mix that are moulded and not yet fired, less those that will not dry whole."""
+    found: pace.Green = []
+    for batch in context.notebook.of(Batch):
+        bricks = counted.of_batch(batch.name)
+        if build.mix not in (None, batch.mix) or bricks.planned or not bricks.green:
+            continue
+        review = context.review(batch.address)
+        ready = review.get("ready") if review else None
+        dry = context.now
+        if ready is not None and isinstance(ready.value, str):
+            dry = max(dry, datetime.fromisoformat(ready.value))
+        elif batch.moulded is not None:
+            dry = max(dry, batch.moulded.at + timedelta(days=own.drying_days))
+        found.append((dry, int(bricks.green * own.drying_yield)))
+    return found
+
+
+def _by_brick(
+    review: Review, name: str, bricks: int, each: float | None, need: str, told: dict[str, Any]
+) -> None:
+    words = {
+        "clay_needed": ("bricks to mould x mass of one as moulded, water and all", "m = n m_wet"),
+        "wood_needed": ("bricks to fire x wood for each, as fired so far", "m = n m_wood"),
+    }[name]
+    known = each is not None or not bricks
+    review.add(
+        Result(
+            name=name,
+            value=bricks * (each or 0.0) if known else None,
+            unit="kg",
+            needs=() if known else (need,),
+            method=words[0],
+            formula=words[1],
+            **told,
+        )
+    )
+
+
+def _calendar(review: Review, need: Need, own: Pace, told: dict[str, Any]) -> None:
+    known = need.days is not None
+    lacking = () if known else ("practice.moulded_per_day",)
+    method = "one round a firing: mould, dry, fire when the kiln is free"
+    review.add(
+        Result(
+            name="days_needed", value=need.days, unit="d", needs=lacking, method=method,
+            formula="moulding + drying + firings one after the other", **told,
+        )
+    )  # fmt: skip
+    rows = [{**row, "from": row["from"].isoformat(timespec="minutes"),
+             "to": row["to"].isoformat(timespec="minutes")} for row in need.calendar]  # fmt: skip
+    extra = {"moulded_per_day": own.moulded_per_day, "drying_days": own.drying_days,
+             "firing_days": own.firing_days}  # fmt: skip
+    review.add(
+        Result(
+            name="calendar", value=rows if known else None, unit=None, needs=lacking,
+            method=method, extra=extra, **told,
+        )
+    )  # fmt: skip
