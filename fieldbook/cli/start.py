@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from pathlib import Path
 
@@ -22,6 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(call: Call, given: argparse.Namespace) -> int:
     """Ask what was not given, where there is someone to ask, and make the notebook."""
     from fieldbook.store.folder import Store
+    from fieldbook.store.zones import local_zone
 
     zone = given.timezone or _ask("time zone (IANA name)", local_zone())
     title = given.title or _ask("title of the notebook", Path(given.folder).resolve().name)
@@ -42,15 +42,3 @@ def _ask(question: str, usual: str) -> str:
         return input(f"{question} [{usual}]: ").strip() or usual
     except EOFError as error:
         raise FieldbookError("nothing was made: the answer was cut off") from error
-
-
-def local_zone() -> str:
-    """The machine's time zone by its IANA name; UTC where it does not say."""
-    if os.environ.get("TZ"):
-        return os.environ["TZ"].lstrip(":")
-    try:
-        target = Path("/etc/localtime").resolve().as_posix()
-    except OSError:
-        return "UTC"
-    _, found, name = target.partition("/zoneinfo/")
-    return name if found and name not in ("Etc/UTC", "UCT") else "UTC"

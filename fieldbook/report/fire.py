@@ -29,7 +29,7 @@ class Said(NamedTuple):
 def fire_lines(review: Review, units: Units, now: datetime) -> list[Said]:
     """What matters now, the most urgent first. Where a reading is overdue, less is said."""
     overdue = review.facts.get("overdue_since")
-    lines = [*_reading(review, now), *_phase(review, now), *_inside(review, units)]
+    lines = [*_reading(review, now), *_doubts(review), *_inside(review, units)]
     if not overdue:
         lines += [*_climb(review, units), *_to_go(review, units, now)]
     return [*lines, *_left(review, units), *_stages(review), *_fuel(review, units)]
@@ -45,32 +45,38 @@ def _reading(review: Review, now: datetime) -> Iterator[Said]:
         at = datetime.fromisoformat(str(due.value))
         every = due.extra.get("every")
         yield Said(
-            "reading", f"next at {clock(at, now)}" + (f", every {_span(every)}" if every else "")
+            "reading", f"next at {clock(at, now)}{f', every {span(every)}' if every else ''}"
         )
 
 
-def _phase(review: Review, now: datetime) -> Iterator[Said]:
-    phase = review.facts.get("phase", "")
+def _doubts(review: Review) -> Iterator[Said]:
+    """What cannot be right, the first of it in full."""
+    found = review.problems
+    if found:
+        more = f" (and {len(found) - 1} more: e shows them)" if len(found) > 1 else ""
+        yield Said("DOUBT", f"{found[0].what}, at {found[0].where}{more}", True)
+
+
+def phase_text(review: Review, now: datetime) -> str:
+    """How far the firing has got, and since when it burns."""
+    phase = str(review.facts.get("phase", ""))
     lit = review.facts.get("events", {}).get("lit")
-    text = str(phase)
-    if lit is not None and phase != "unloaded":
-        text += f", lit {clock(lit, now)}, {_span((now - lit).total_seconds() / 3600)} ago"
-    if text:
-        yield Said("fire", text)
+    if lit is None or phase in ("unloaded", ""):
+        return phase
+    return f"{phase}, lit {clock(lit, now)}"
 
 
 def _inside(review: Review, units: Units) -> Iterator[Said]:
     face, core = review.get("face_temperature"), review.get("core_temperature")
-    parts = []
-    for name, result in (("face", face), ("core", core)):
-        if result is not None:
-            parts.append(f"{name} {_bounded(result, units)}")
-    lag = review.get("lag")
-    if lag is not None:
-        parts.append(f"lag {_bounded(lag, units)}")
+    parts = [
+        f"{name} {bounded(result, units)}"
+        for name, result in (("face", face), ("core", core))
+        if result is not None
+    ]
     if parts:
-        place = face.extra.get("place") if face else None
-        yield Said("brick", ", ".join(parts) + (f" ({place}, the coldest)" if place else ""))
+        places = [r.extra.get("place") for r in (face, core) if r is not None]
+        place = f" at {places[0]}, the coldest" if places[0] else ""
+        yield Said("brick", ", ".join(parts) + place)
 
 
 def _climb(review: Review, units: Units) -> Iterator[Said]:
@@ -94,8 +100,8 @@ def _to_go(review: Review, units: Units, now: datetime) -> Iterator[Said]:
     if left is not None and isinstance(left.value, int | float):
         in_stage = left.extra.get("stage_left")
         if isinstance(in_stage, int | float):
-            parts.append(f"{_span(float(in_stage))} left in the stage")
-        parts.append(f"{_span(left.number)} to the peak")
+            parts.append(f"{span(float(in_stage))} left in the stage")
+        parts.append(f"{span(left.number)} to the peak")
     if work is not None:
         parts.append(f"heat-work left {units.say(work.number, work.unit, work.plus_minus)}")
     if parts:
@@ -126,7 +132,8 @@ def _share(result: Result) -> str:
     if high < 1:
         return "gone"
     digits = 1 if high < 10 and scale == 1.0 else 0
-    return f"{low:.{digits}f} to {high:.{digits}f} %"
+    ends = [f"{end:.{digits}f}" for end in (low, high)]
+    return " to ".join(dict.fromkeys(ends)) + " %"
 
 
 def _stages(review: Review) -> Iterator[Said]:
@@ -151,7 +158,7 @@ def _fuel(review: Review, units: Units) -> Iterator[Said]:
     if used is not None:
         parts.append(f"{units.say(used.number, used.unit, used.plus_minus)} put on")
     if to_go is not None:
-        parts.append(f"{_bounded(to_go, units)} to go{_measure(to_go)}")
+        parts.append(f"{bounded(to_go, units)} to go{_measure(to_go)}")
     if parts:
         yield Said("wood", ", ".join(parts))
     battery = review.get("battery")
@@ -165,7 +172,7 @@ def _measure(result: Result) -> str:
 
 
 def _battery(battery: Result, units: Units) -> Iterator[str]:
-    yield f"needs {_bounded(battery, units)}"
+    yield f"needs {bounded(battery, units)}"
     holds, charge = battery.extra.get("holds"), battery.extra.get("charge")
     if holds:
         yield f"holds {units.say(holds, 'Wh')}" + (
@@ -175,7 +182,8 @@ def _battery(battery: Result, units: Units) -> Iterator[str]:
         yield f"last read {charge:.0f} %"
 
 
-def _bounded(result: Result, units: Units) -> str:
+def bounded(result: Result, units: Units) -> str:
+    """A value with its bounds."""
     half = result.plus_minus
     if result.low is None or result.high is None:
         return units.say(result.number, result.unit, half)
@@ -191,7 +199,7 @@ def _bare(low: str, high: str) -> str:
     return number if high.endswith(f" {unit}") else low
 
 
-def _span(hours: float) -> str:
+def span(hours: float) -> str:
     """A span of time as people say it."""
     minutes = round(hours * 60)
     if minutes < 120:
@@ -199,34 +207,41 @@ def _span(hours: float) -> str:
     return f"{minutes // 60} h {minutes % 60:02d}" if minutes < 2880 else f"{hours / 24:.1f} days"
 
 
+class Drawn(NamedTuple):
+    """The plot, and what its lines mean."""
+
+    rows: list[str]
+    legend: str
+
+
 def fire_plot(
     review: Review, units: Units, now: datetime, width: int, height: int, *, ascii_only: bool
-) -> list[str]:
+) -> Drawn:
     """Face and core at the coldest place, and the plan, over clock time; empty without any."""
     unit = units.of.get("temperature") or "degC"
     origin = getattr(review.model, "origin", now).astimezone(now.tzinfo)
-    curves = [*_plan_curve(review, origin, unit), *_state_curves(review, unit)]
+    curves = [*_state_curves(review, unit), *_plan_curve(review, origin, unit)]
     if not curves or height < 5 or width < 30:
-        return []
+        return Drawn([], "")
     first = min(float(curve.hours[0]) for curve in curves)
     last = max(*(float(curve.hours[-1]) for curve in curves), first + LEAST_SPAN)
     top = max(max(curve.values) for curve in curves)
-    frame = Frame(origin, first, last, convert(0.0, "degC", unit), top * 1.04, width, height - 1)
+    frame = Frame(origin, first, last, convert(0.0, "degC", unit), top * 1.04, width, height)
     rows = plot(curves, frame, ascii_only=ascii_only)
-    return [*rows, " " * 7 + _legend(curves, unit, ascii_only=ascii_only)]
+    return Drawn(rows, _legend(curves, unit, ascii_only=ascii_only))
 
 
 def _legend(curves: list[Curve], unit: str, *, ascii_only: bool) -> str:
-    said = [{"degC": "°C", "degF": "°F"}.get(unit, unit) if not ascii_only else unit[3:]]
-    for curve in curves:
-        said.append(f"{_sample(curve, ascii_only=ascii_only)} {curve.name}")
-    return "   ".join(said)
+    sign = "" if ascii_only else "°"
+    said = [f"{sign}{unit.removeprefix('deg')}"]
+    said += [f"{_sample(curve, ascii_only=ascii_only)} {curve.name}" for curve in curves]
+    return "  ".join(said)
 
 
 def _sample(curve: Curve, *, ascii_only: bool) -> str:
     if curve.is_marks or ascii_only:
         return curve.letter
-    return {(1, 0): "⠤⠤⠤", (1, 2): "⠄⠠⠀⠄"}.get(curve.pattern, "⠤⠀⠤")
+    return {(1, 0): "⠤⠤", (1, 2): "⠄⠠"}.get(curve.pattern, "⠤ ⠤")
 
 
 def _state_curves(review: Review, unit: str) -> Iterator[Curve]:
@@ -247,22 +262,17 @@ def _readings(review: Review, place: str, unit: str) -> Iterator[Curve]:
     found = getattr(review.model, "readings", {}).get(place) or ()
     if found:
         values = _in([reading.value for reading in found], unit)
-        name = f"read at {place}" if place else "read"
-        yield Curve(name, [float(r.hours) for r in found], values, letter="x", is_marks=True)
+        yield Curve("read", [float(r.hours) for r in found], values, letter="x", is_marks=True)
 
 
 def _plan_curve(review: Review, origin: datetime, unit: str) -> Iterator[Curve]:
-    plan = review.get("plan")
-    if plan is None or not isinstance(plan.value, list) or not plan.value:
+    planned = getattr(review.model, "plan", None)
+    if planned is None:
         return
-    hours: list[float] = []
-    values: list[Any] = []
-    for step in plan.value:
-        for moment, value in ((step["from"], step["start"]), (step["to"], step["end"])):
-            at = datetime.fromisoformat(moment) - origin
-            hours.append(at / timedelta(hours=1))
-            values.append(value)
-    yield Curve("plan", hours, _in(values, unit), (4, 4), ".")
+    ahead = (planned.start - origin) / timedelta(hours=1)
+    every = max(1, len(planned.plan.time) // MOST_POINTS)
+    hours = [float(hour) + ahead for hour in planned.plan.time[::every]]
+    yield Curve("plan", hours, _in(planned.plan.face[::every], unit), (4, 4), ".")
 
 
 def _in(values: list[Any], unit: str) -> list[float]:

@@ -1,5 +1,6 @@
 """The notebook's time zone, and the format it is written in."""
 
+import os
 from datetime import UTC, tzinfo
 from typing import Any
 
@@ -20,6 +21,18 @@ def zone_of(name: object) -> tzinfo | None:
         return ZoneInfo(name)
     except (KeyError, ValueError, OSError):
         return None
+
+
+def local_zone() -> str:
+    """Give the machine's time zone by its IANA name; UTC where it does not say."""
+    if os.environ.get("TZ"):
+        return os.environ["TZ"].lstrip(":")
+    try:
+        target = os.path.realpath("/etc/localtime")
+    except OSError:
+        return "UTC"
+    _, found, name = target.partition("/zoneinfo/")
+    return name if found and name not in ("Etc/UTC", "UCT") else "UTC"
 
 
 def refuse_newer(settings: dict[str, Any]) -> None:

@@ -32,7 +32,7 @@ from fieldbook.tui.now_sheet import NowSheet
 from fieldbook.tui.prompt import Prompt, Target
 from fieldbook.tui.rows import Page
 from fieldbook.tui.sheet import Paper, Sheet
-from fieldbook.tui.terminal import hung_up, is_ascii_only
+from fieldbook.tui.terminal import hung_up, is_ascii_only, plainly
 
 if TYPE_CHECKING:
     from fieldbook.store.append import Saved
@@ -269,10 +269,11 @@ class Screen(App[int]):
     def show_title(self) -> None:
         """The sheet's title on its rule, and how much lies below."""
         more = self.lines.more_below
-        below = f" {more} more below " if more else ""
+        below = f" {more} more " if more else ""
         dash = "-" if self.desk.ascii_only else "─"
         width = self.size.width
-        title = cut(f"{dash}{dash} {clean(self.lines.page.title)} ", width - len(below) - 4)
+        title = plainly(self.lines.page.title) if self.desk.ascii_only else self.lines.page.title
+        title = cut(f"{dash}{dash} {clean(title)} ", width - len(below) - 4, "~ ")
         rule = dash * max(0, width - len(title) - len(below) - 2)
         self.query_one("#title", Static).update(
             Content(title + rule + below + dash * 2), layout=False
@@ -286,7 +287,7 @@ class Screen(App[int]):
         for key in some:
             more = f"{key.shown} {key.short}"
             if key.short and len(text) + len(more) + 3 < self.size.width:
-                text += f" {more} "
+                text += f" {plainly(more) if self.desk.ascii_only else more} "
         self.query_one("#keys", Static).update(Content(text), layout=False)
 
     def on_descendant_focus(self) -> None:
@@ -399,11 +400,33 @@ MOVES: dict[str, Callable[[Lines], None]] = {
 
 def run_screen(folder: Path, now: str | None, units: str | None) -> int:
     """Open the screen on the notebook found from `folder`; gives the exit status."""
+    ascii_only = is_ascii_only()
+    try:
+        notebook = Path(find_notebook(str(folder)))
+    except FieldbookError:
+        chosen = _without_notebook(folder, ascii_only=ascii_only)
+        if chosen is None:
+            return 0
+        notebook, now = chosen[0], now or chosen[1]
     from fieldbook.store.folder import Store
 
-    notebook = find_notebook(str(folder))
-    screen = Screen(Desk(Store(Path(notebook)), now, units, ascii_only=is_ascii_only()))
+    screen = Screen(Desk(Store(notebook), now, units, ascii_only=ascii_only))
     status = screen.run(mouse=False)
     if screen.trouble is not None:
         raise screen.trouble
     return status or 0
+
+
+def _without_notebook(folder: Path, *, ascii_only: bool) -> tuple[Path, str | None] | None:
+    """Make a notebook or copy the sample, as one key says; the folder, and the time to open it."""
+    from fieldbook.store.recent import state_folder
+    from fieldbook.tui import first_sheet as first
+
+    sample = first.sample_folder()
+    sheet = first.FirstSheet(folder.resolve(), sample)
+    answer = first.FirstScreen(sheet, ascii_only=ascii_only).run(mouse=False)
+    if answer == "make":
+        return first.new_notebook(folder), None
+    if answer == "sample" and sample:
+        return first.copied_sample(sample, Path(state_folder())), first.SAMPLE_TIME
+    return None

@@ -21,6 +21,7 @@ class BesideSheet(Sheet):
     """Two or more entries of one kind."""
 
     name = "side by side"
+    says = "Entries of one kind: what was done differently, then what came out differently."
 
     def __init__(self, addresses: Sequence[str]) -> None:
         self.addresses = tuple(addresses)

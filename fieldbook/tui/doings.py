@@ -94,7 +94,7 @@ def text(screen: Screen) -> None:
 def help_here(screen: Screen) -> None:
     """Help on the sheet in view."""
     if not isinstance(screen.sheet, HelpSheet):
-        screen.push(HelpSheet(screen.sheet))
+        screen.push(HelpSheet(screen.sheet, screen.lines.page))
 
 
 def onward(screen: Screen) -> None:

@@ -35,6 +35,7 @@ class EntrySheet(Sheet):
     """Fields, derived values, verdicts, and the fields not written yet."""
 
     name = "entry"
+    says = "An entry: its fields, what cannot be right, what follows, what is not written yet."
     keys = (keys.WHY, keys.FIELD, keys.TEXT, keys.EDITOR, keys.HISTORY, keys.MARK, keys.BESIDE)
 
     def __init__(self, address: str) -> None:
@@ -127,6 +128,7 @@ class FileSheet(Sheet):
     """The file of an entry, as it stands on the disk."""
 
     name = "file"
+    says = "The file of an entry, as it stands on the disk."
     keys = (keys.EDITOR,)
 
     def __init__(self, address: str) -> None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from fieldbook.report.fire import fire_lines, fire_plot
+from fieldbook.advice.actions import Action
+from fieldbook.report.actions import due
+from fieldbook.report.fire import fire_lines, fire_plot, phase_text
 from fieldbook.text import beside
 from fieldbook.tui import keys
 from fieldbook.tui.look import Look
 from fieldbook.tui.now_sheet import action_rows, item_of
-from fieldbook.tui.rows import Item, Page, Row, plain, rows_of, wrapped
+from fieldbook.tui.rows import Page, Row, plain, rows_of, wrapped
 from fieldbook.tui.sheet import Paper, Sheet
 
+LEAST_PLOT, MOST_PLOT = 7, 18
+"""Rows of the plot with its axis."""
 ABOUT = 9
 """Columns of the word that a line begins with."""
 
@@ -18,8 +22,8 @@ class FiringSheet(Sheet):
     """What a firing does now. All that is recorded of it is one key away."""
 
     name = "fire"
+    says = "A firing: what to do, the plot against the plan, climb, water, carbon, wood, battery."
     keys = (keys.WHY, keys.ANSWER, keys.NOT_NOW, keys.ALL, keys.TEXT, keys.HISTORY, keys.MARK)
-    is_live = True
 
     def __init__(self, address: str) -> None:
         self.address = address
@@ -29,25 +33,34 @@ class FiringSheet(Sheet):
         review = look.context.review(self.address)
         if review is None:
             return Page(self.address, (plain(f" {self.address} cannot be read", "bad"),))
-        rows: list[Row] = []
-        items: list[Item] = []
-        for action in look.advice.actions:
-            if action.entry == self.address:
-                rows += action_rows(action, look, paper, len(items))
-                items.append(item_of(action))
-        first = [row for row in rows if row.item == 0]
-        later = [row for row in rows if row.item > 0]
+        actions = [a for a in look.advice.actions if a.entry == self.address]
+        rows = [brief(actions[0], look, paper)] if actions else []
         said: list[Row] = []
         for line in fire_lines(review, look.units, look.now):
             style = "warn" if line.is_warning else ""
-            lines = wrapped(line.text, paper.width - ABOUT - 2, style=style)
-            said += _labelled(line.about, lines)
-        room = paper.height - len(first) - len(said)
-        height = min(max(room, 9), 16)
+            said += _labelled(line.about, wrapped(line.text, paper.width - ABOUT - 2, style=style))
+        later: list[Row] = []
+        for number, action in enumerate(actions):
+            later += action_rows(action, look, paper, number)
+        height = min(max(paper.height - len(said) - sum(map(len, rows)), LEAST_PLOT), MOST_PLOT)
         drawn = fire_plot(
             review, look.units, look.now, paper.width - 1, height, ascii_only=paper.ascii_only
         )
-        return Page(self.address, (*first, *rows_of(drawn), *said, *later), tuple(items))
+        title = f"{review.entry.name}: {phase_text(review, look.now)}"
+        if drawn.legend:
+            title += f"  {drawn.legend}"
+        top = [row for some in rows for row in some]
+        body = (*top, *rows_of(drawn.rows), *said, plain(""), *later)
+        return Page(title, body, tuple(item_of(action) for action in actions))
+
+
+def brief(action: Action, look: Look, paper: Paper) -> list[Row]:
+    """What is to be done first, in as few lines as it takes."""
+    when = due(action, look.now)
+    lines = wrapped(f"{when}: {action.do}", paper.width - 2, " ", "strong")
+    if action.caution:
+        lines += wrapped(f"! {action.caution}", paper.width - 2, " ", "warn")
+    return lines
 
 
 def _labelled(about: str, lines: list[Row]) -> list[Row]:

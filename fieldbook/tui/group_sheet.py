@@ -13,6 +13,7 @@ class GroupSheet(Sheet):
     """What an exchange with the group would do now, or has done."""
 
     name = "group"
+    says = "What goes to the group and comes from it."
     keys = (keys.EXCHANGE,)
 
     def __init__(self) -> None:

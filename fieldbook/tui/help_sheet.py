@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
-from fieldbook.text import beside
+from fieldbook.tables import load
+from fieldbook.text import beside, columns, wrap
 from fieldbook.tui import keys
 from fieldbook.tui.keys import Key
 from fieldbook.tui.look import Look
@@ -28,9 +30,12 @@ class HelpSheet(Sheet):
     """Keys and words for the sheet it was called from."""
 
     name = "help"
+    says = "Keys, what may be typed, and the words of the trade."
 
-    def __init__(self, about: Sheet) -> None:
+    def __init__(self, about: Sheet, page: Page) -> None:
         self.about = about
+        self.said = "\n".join(row.text for row in page.rows)
+        """What stands on the sheet, to explain its words."""
         self.address = about.address
         self.station = about.station
 
@@ -42,12 +47,32 @@ class HelpSheet(Sheet):
         rows += [plain(" While a line is typed", "head"), *_keys(keys.AT_THE_PROMPT, width)]
         rows.append(plain(" What may be typed", "head"))
         for typed, means in LINES:
-            rows += wrapped(f"{beside(typed, 29)} {means}", width, " ")
+            rows += paired(typed, means, 29, width)
+        rows += _words(self.said, width)
         return Page("Help", tuple(rows))
+
+
+def paired(head: str, text: str, room: int, width: int) -> list[Row]:
+    """A word or a key, and beside it what it means."""
+    if columns(head) > room:
+        return [plain(f" {head}", "strong"), *wrapped(text, width, " " * (room + 2))]
+    first, *rest = wrap(text, width - room - 2) or [""]
+    top = Row(((f" {beside(head, room)} ", "strong"), (first, "")))
+    return [top, *(plain(" " * (room + 2) + line) for line in rest)]
+
+
+def _words(said: str, width: int) -> list[Row]:
+    """The words of the trade that stand on a sheet, each explained."""
+    words: dict[str, str] = load("glossary")["words"]
+    used = [word for word in words if re.search(rf"\b{re.escape(word)}(s|es)?\b", said, re.I)]
+    rows = [plain(" Words used here", "head")] if used else []
+    for word in used:
+        rows += wrapped(f"{word}: {words[word]}", width, "   ")
+    return rows
 
 
 def _keys(some: Iterable[Key], width: int) -> list[Row]:
     rows: list[Row] = []
     for key in some:
-        rows += wrapped(f"{beside(key.shown, 12)} {key.says}", width, " ")
+        rows += paired(key.shown, key.says, 12, width)
     return rows

@@ -19,6 +19,7 @@ class HistorySheet(Sheet):
     """The history of a clay, mix or kiln; of other entries, that of what they are of."""
 
     name = "history"
+    says = "Every batch, firing and test of a clay, mix or kiln, in order, with what came out."
     keys = (keys.OPEN, keys.MARK, keys.BESIDE)
 
     def __init__(self, address: str) -> None:

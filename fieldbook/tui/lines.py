@@ -10,6 +10,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from fieldbook.tui.rows import Item, Page, Row
+from fieldbook.tui.terminal import plainly
 
 STYLES = {
     "": Style(),
@@ -33,6 +34,7 @@ class Lines(ScrollView, can_focus=True):
         super().__init__(id="lines")
         self.page = Page("", ())
         self.chosen = -1
+        self.ascii_only = ascii_only
         self.mark = ">" if ascii_only else "▸"
 
     @property
@@ -44,7 +46,9 @@ class Lines(ScrollView, can_focus=True):
         """Show a page; what was chosen stays so where it is still there."""
         before = self.item.key if self.item and not afresh else ""
         known = [item.key for item in page.items]
-        kept = known.index(before) if before in known else -1
+        # Whoever has chosen nothing yet stays with what is most urgent.
+        kept = known.index(before) if before in known and self.chosen > 0 else -1
+        was_in_view = self._is_in_view()
         unchanged = page == self.page and not afresh
         self.page = page
         self.chosen = kept if kept >= 0 else 0 if page.items else -1
@@ -53,7 +57,7 @@ class Lines(ScrollView, can_focus=True):
         self.virtual_size = Size(self.size.width, len(page.rows))
         if afresh:
             self.scroll_to(0, 0, animate=False, force=True)
-        elif kept >= 0:
+        elif kept >= 0 and was_in_view:
             self._bring_into_view()
         self.refresh()
         self.post_message(self.Chosen())
@@ -86,7 +90,7 @@ class Lines(ScrollView, can_focus=True):
         parts = list(row.parts)
         if is_first and parts and parts[0][0].startswith(" "):
             parts = [(self.mark, "strong"), (parts[0][0][1:], parts[0][1]), *parts[1:]]
-        return parts
+        return [(plainly(text), style) for text, style in parts] if self.ascii_only else parts
 
     def move(self, by: int) -> None:
         """Choose the item `by` further on; scroll where there is none to choose."""
@@ -130,6 +134,11 @@ class Lines(ScrollView, can_focus=True):
     def _span(self, item: int) -> tuple[int, int]:
         numbers = [n for n, row in enumerate(self.page.rows) if row.item == item]
         return (numbers[0], numbers[-1]) if numbers else (0, 0)
+
+    def _is_in_view(self) -> bool:
+        first, _ = self._span(self.chosen)
+        top = int(self.scroll_target_y)
+        return top <= first < top + self.size.height
 
     def _refresh_item(self, item: int) -> None:
         first, _ = self._span(item)

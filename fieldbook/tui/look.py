@@ -38,6 +38,10 @@ class Look:
 def with_entry(before: Look, context: Context, now: datetime, address: str) -> Look:
     """An earlier look with one entry looked at again; the rest stands as it was."""
     again = advise(context, address)
+    review = context.review(address)
+    if review is not None:
+        # All of it is worked out here: the sheet that shows it runs in another thread.
+        list(review.results.items())
     rest = [action for action in before.advice.actions if action.entry != address]
     actions = sorted((*again.actions, *rest), key=lambda action: action.urgency)
     return replace(

@@ -13,6 +13,7 @@ class LostSheet(Sheet):
     """Each line, to be put back or left out for good."""
 
     name = "dropped lines"
+    says = "Lines that were saved and that another program wrote over."
     keys = (keys.PUT_BACK, keys.LEAVE_OUT)
 
     def page(self, look: Look, paper: Paper) -> Page:

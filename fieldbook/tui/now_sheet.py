@@ -18,8 +18,8 @@ class NowSheet(Sheet):
     """Actions: when, on what, what to do with its amount, and one line of why."""
 
     name = "now"
+    says = "What to do now, most urgent first: when, on which entry, what, and one line of why."
     keys = (keys.WHY, keys.ANSWER, keys.NOT_NOW, keys.ENTRY)
-    is_live = True
 
     def page(self, look: Look, paper: Paper) -> Page:
         """Every action, each one an item."""

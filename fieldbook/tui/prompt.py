@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import LONGEST
 from fieldbook.text import clean, cut
+from fieldbook.tui.terminal import plainly
 
 
 class Target(NamedTuple):
@@ -74,6 +75,7 @@ class Prompt(Vertical):
     def __init__(self, hear: Hear, *, ascii_only: bool = False) -> None:
         super().__init__(id="prompt")
         self.hear = hear
+        self.ascii_only = ascii_only
         self.sign = ">" if ascii_only else "›"
         self.wanted = Target()
         """What is in view."""
@@ -135,7 +137,7 @@ class Prompt(Vertical):
         """Show beside the line what it is for."""
         room = max(self.app.size.width // 2 - 4, 8)
         name = f"{self.target.address} {self.target.field}".strip() or "no entry"
-        shown = f" {cut(clean(name), room)}{self.sign}"
+        shown = f" {cut(clean(name), room, '~')}{self.sign}"
         label = self.query_one("#speaks-for", Static)
         if label.styles.width is None or label.styles.width.value != len(shown) + 1:
             label.styles.width = len(shown) + 1
@@ -150,7 +152,9 @@ class Prompt(Vertical):
     def say_back(self) -> None:
         """Show in words what stands in the prompt, or the last notice, or the hint."""
         words, style = self._words()
-        shown = cut(words, max(self.app.size.width - 2, 1))
+        if self.ascii_only:
+            words = plainly(words)
+        shown = cut(words, max(self.app.size.width - 2, 1), "..." if self.ascii_only else "…")
         self.query_one("#words", Static).update(
             Content.styled(f" {shown}", style) if style else Content(f" {shown}"), layout=False
         )

@@ -23,16 +23,14 @@ class Sheet(ABC):
 
     name: ClassVar[str]
     """What it is called in the help."""
+    says: ClassVar[str]
+    """What it shows, in a sentence."""
     keys: ClassVar[tuple[Key, ...]] = ()
     """The keys it has beside those that hold everywhere."""
     station: str = ""
     """Where it lies on the map; empty where nowhere."""
     address: str = ""
     """The entry it is about; empty where it is about several."""
-    is_live: ClassVar[bool] = False
-    """Whether it changes with the clock alone."""
-    words: ClassVar[tuple[str, ...]] = ()
-    """Words of the trade that its help explains."""
 
     @abstractmethod
     def page(self, look: Look, paper: Paper) -> Page:

@@ -31,6 +31,7 @@ class StationSheet(Sheet):
     """The entries at a station."""
 
     name = "station"
+    says = "What stands at one place of the map, then the other entries of its kinds."
     keys = (keys.OPEN, keys.HISTORY, keys.MARK, keys.BESIDE)
 
     def __init__(self, station: str) -> None:

@@ -20,6 +20,39 @@ def is_ascii_only() -> bool:
     return "utf" not in encoding.lower()
 
 
+PLAIN = str.maketrans(
+    {
+        "…": "...",
+        "°": "",
+        "±": "+-",
+        "·": "-",
+        "×": "x",
+        "–": "-",
+        "—": "-",
+        "−": "-",
+        "‘": "'",
+        "’": "'",
+        "“": '"',
+        "”": '"',
+        "≤": "<=",
+        "≥": ">=",
+        "²": "2",
+        "³": "3",
+        "½": "1/2",
+        "¼": "1/4",
+        "→": "->",
+        "←": "<-",
+        "\N{REPLACEMENT CHARACTER}": "?",
+    }
+)
+"""Signs that a bare terminal lacks, and what stands for them; letters stay as they are."""
+
+
+def plainly(text: str) -> str:
+    """The text for a bare terminal."""
+    return text if text.isascii() else text.translate(PLAIN)
+
+
 def hung_up() -> bool:
     """Whether the terminal has gone away, as a dropped line leaves it."""
     try:

@@ -13,6 +13,7 @@ class ValueSheet(Sheet):
     """Inputs with file and line, formula, source, uncertainty by input."""
 
     name = "value"
+    says = "The numbers behind one value: inputs with file and line, formula, source, uncertainty."
     keys = (keys.TEXT,)
 
     def __init__(self, address: str, value: str) -> None:

@@ -15,6 +15,7 @@ class WhySheet(Sheet):
     """What an action rests on: values, inputs with file and line, formula, source."""
 
     name = "why"
+    says = "The numbers behind an action: what it rests on, the rule, its source, what settles it."
     keys = (keys.ANSWER, keys.NOT_NOW, keys.ENTRY)
 
     def __init__(self, action: Action) -> None:
