@@ -44,8 +44,8 @@ SAFE = {
 }
 ALLOWED_KEYS = re.compile(
     r"core\.(repositoryformatversion|filemode|bare|logallrefupdates|ignorecase|precomposeunicode)"
-    r"|remote\.[^.]+\.(url|fetch)|branch\..+\.(remote|merge)|user\.(name|email)|init\..*"
-    r"|merge\.(renames|fieldbook\.(name|driver))|pull\.(rebase|ff)|extensions\.objectformat",
+    r"|remote\.[^.]+\.(url|fetch)|branch\..+\.(remote|merge|mergeoptions)|user\.(name|email)|init\..*"
+    r"|merge\.fieldbook\.(name|driver)|pull\.(rebase|ff)|extensions\.objectformat",
     re.IGNORECASE,
 )
 """Keys of a local configuration that can run nothing."""

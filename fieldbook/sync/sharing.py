@@ -39,7 +39,8 @@ def switch_on(git: Git, maker: str | None) -> None:
     (info / "attributes").write_text(ATTRIBUTES, encoding="utf-8")
     git("config", "--local", "merge.fieldbook.name", "entries by meaning")
     git("config", "--local", "merge.fieldbook.driver", DRIVER)
-    git("config", "--local", "merge.renames", "false")
+    branch = git("symbolic-ref", "--short", "HEAD").text.strip()
+    git("config", "--local", f"branch.{branch}.mergeOptions", "-s recursive -X no-renames")
     ensure_identity(git, maker)
     ignore = git.folder / ".gitignore"
     if not ignore.exists():

@@ -19,6 +19,8 @@ from fieldbook.sync.sharing import ensure_identity, set_remote, switch_on
 from fieldbook.sync.words import entry_words
 
 TRIES = 6
+HOW = ("-s", "recursive", "-X", "no-renames")
+"""Without git's guess of renames; the newer strategy of git before 2.50 guesses all the same."""
 
 
 class Plan(NamedTuple):
@@ -167,11 +169,11 @@ class Sync:
         if self.git("merge-base", "--is-ancestor", there, head, check=False).status == 0:
             return []
         base = self.git("merge-base", head, there, check=False).text.strip()
-        words_of_git = ("merge", "--quiet", "--no-commit", "--no-ff", "--allow-unrelated-histories")
+        words_of_git = ("merge", *HOW, "--quiet", "--no-commit", "--no-ff")
         if base == head:
             self.git("merge", "--quiet", "--ff-only", there)
             return words
-        merged = self.git(*words_of_git, there, check=False)
+        merged = self.git(*words_of_git, "--allow-unrelated-histories", there, check=False)
         if not (self.folder / ".git" / "MERGE_HEAD").exists():
             raise FieldbookError(f"what came in could not be merged: {said(merged.err)}")
         try:
