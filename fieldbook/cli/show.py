@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 from typing import Any
 
 from fieldbook.cli.call import Call
@@ -59,9 +60,10 @@ def answer(review: Any, recorded: dict[str, Any], problems: list[Any]) -> dict[s
 
 
 def _plain(value: Any) -> Any:
-    """TOML's dates and times as text; the rest as it is."""
+    """TOML's dates and times, and what JSON has no number for, as text; the rest as it is."""
     if isinstance(value, dict):
         return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, list):
         return [_plain(item) for item in value]
-    return value if isinstance(value, str | int | float | bool) else str(value)
+    is_number = isinstance(value, int) or (isinstance(value, float) and math.isfinite(value))
+    return value if is_number or isinstance(value, str) else str(value)

@@ -16,7 +16,7 @@ from fieldbook.store.places import Layout, dotted
 from fieldbook.store.reading import Reader, read_settings
 from fieldbook.store.repair import Mended, parse_or_mend
 from fieldbook.store.values import Setting
-from fieldbook.store.zones import zone_of
+from fieldbook.store.zones import refuse_newer, zone_of
 
 if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
@@ -143,6 +143,7 @@ class Store:
         """Save what a typed line says: a line of the log, a specimen, what was unloaded."""
         from fieldbook.store.observing import save
 
+        refuse_newer(self.settings_file.data)
         return tuple(save(str(self.folder), address, observation, by))
 
     def set_fields(

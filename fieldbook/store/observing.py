@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fieldbook.errors import WrongUse
+from fieldbook.errors import FieldbookError, WrongUse
 from fieldbook.store.append import Saved, append
 
 if TYPE_CHECKING:
@@ -29,7 +29,19 @@ def save(notebook: str, address: str, observation: Observation, by: str | None) 
             saved.append(set_unloaded(notebook, address, observation.fields))
     line = observation.line(by)
     if line:
-        saved.append(append(notebook, address, observation.at, line))
+        try:
+            saved.append(append(notebook, address, observation.at, line))
+        except FieldbookError:
+            _take_back(notebook, saved)
+            raise
     if not saved:
         raise WrongUse("there is nothing in that line to save")
     return saved
+
+
+def _take_back(notebook: str, saved: list[Saved]) -> None:
+    """An observation is saved as a whole or not at all."""
+    from fieldbook.store.rows import undo
+
+    for each in reversed(saved):
+        undo(notebook, each)

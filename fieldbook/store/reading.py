@@ -107,7 +107,7 @@ class Reader:
     @staticmethod
     def named(path: Path) -> str:
         """Name a field as a message should: of a log line the line number says which."""
-        return dotted(path[2:] if path[0] == "log" and len(path) > 2 else path)
+        return shown(dotted(path[2:] if path[0] == "log" and len(path) > 2 else path))
 
     def where(self, path: Path) -> str:
         """Give the place of a path as `FOLDER/FILE.toml:LINE`."""

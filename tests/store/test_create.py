@@ -18,7 +18,7 @@ def test_a_new_notebook_has_its_folders_and_no_problems(tmp_path):
     assert store.check() == []
     assert (store.settings.title, str(store.zone)) == ("The reach", "America/Chicago")
     assert (tmp_path / "new/batches").is_dir()
-    assert (tmp_path / "new/.gitignore").read_text() == "/.fieldbook/\n"
+    assert (tmp_path / "new/.gitignore").read_text() == "/.fieldbook/\n.*.tmp\n"
     with pytest.raises(FieldbookError, match="already there"):
         Store.start(tmp_path / "new", {"timezone": "UTC"})
     with pytest.raises(WrongUse, match="no time zone"):

@@ -11,8 +11,9 @@ import pytest
 
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import read_line
-from fieldbook.store import recent
+from fieldbook.store import observing, recent
 from fieldbook.store.append import append
+from fieldbook.store.bearings import bearings
 
 AT = datetime(2026, 5, 3, 8, 10, tzinfo=timezone(timedelta(hours=-5)))
 FIRING = "firings/2026-05-03"
@@ -130,3 +131,27 @@ def test_the_command_puts_a_dropped_line_back_or_leaves_it_out(store, folder, op
     assert ("put back" if stands else "left out for good") in done.stderr
     assert (saved.text in path.read_text()) is stands
     assert store.lost_lines() == []
+
+
+def test_an_observation_is_saved_as_a_whole_or_not_at_all(store, folder, monkeypatch):
+    """Fields of a specimen go back where the note typed beside them cannot be saved."""
+
+    def refuse(*_):
+        raise FieldbookError("the disk is full")
+
+    path = folder / "tests/2026-05-a.toml"
+    before = path.read_bytes()
+    monkeypatch.setattr(observing, "append", refuse)
+    observation = read_line("#3 dry 2.51kg, chipped at a corner", "test", AT)
+    assert observation.fields and observation.note
+    with pytest.raises(FieldbookError, match="full"):
+        store.append("tests/2026-05-a", observation)
+    assert path.read_bytes() == before
+
+
+def test_a_line_is_not_added_to_a_notebook_of_a_newer_format(store, folder, put):
+    put("notebook.toml", 'format = 2\ntimezone = "UTC"\n')
+    with pytest.raises(FieldbookError, match="format 2"):
+        store.append(FIRING, read_line("steam", "firing", AT))
+    with pytest.raises(FieldbookError, match="format 2"):
+        bearings(str(folder), FIRING)
