@@ -129,8 +129,18 @@ def wanted_hold(case: Case) -> float:
 def fuel_words(case: Case) -> str:
     """What the fire is fed with, in words: the fuel put on last, else the first in the list."""
     used = [line.of_ for line in case.entry.log if getattr(line, "of_", None)]
-    named = [fuel.name for fuel in case.entry.fuel if fuel.name]
-    return str((used or named or ["wood"])[-1 if used else 0])
+    named = [*reversed(used), *(fuel.name for fuel in case.entry.fuel if fuel.name)]
+    return next((str(name) for name in named if not is_bad_wood(str(name))), "clean wood")
+
+
+BAD_WOOD = ("paint", "varnish", "creosote", "plywood", "chipboard", "driftwood", "salt", "treated")
+"""Words in the name of a fuel that give it away."""
+
+
+def is_bad_wood(name: str) -> bool:
+    """Whether a fuel is, by its name, painted, treated or salt-soaked."""
+    words = name.lower().replace("untreated", "").replace("unpainted", "")
+    return any(word in words for word in BAD_WOOD)
 
 
 def wettest_load(case: Case) -> tuple[str, float, float] | None:

@@ -77,8 +77,8 @@ class Wording:
         """A length to the millimetre, in metres from 2 m on."""
         chosen = self.units["length"]
         if chosen in (None, "mm", "m", "cm"):
-            if metres >= 2:
-                return f"{figures(metres, 0.1).removesuffix('.0')} m"
+            if metres >= 1:
+                return f"{figures(metres, 0.01).rstrip('0').rstrip('.')} m"
             return f"{figures(metres * 1000, 1)} mm"
         value = convert(metres, "m", chosen)
         return f"{figures(value, 0.1)} {unit_sign(chosen)}"

@@ -29,7 +29,7 @@ YARD = {
     "clays/pit": CLAY,
     "mixes/plain": MIX,
     "batches/april": BATCH,
-    "kilns/small": KILN,
+    "kilns/small": KILN + '[log]\n"2026-04-01 08:00" = { dried = true }\n',
 }
 
 

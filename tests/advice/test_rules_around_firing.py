@@ -203,3 +203,17 @@ def test_a_firing_months_ahead_asks_for_nothing_yet(name):
 def test_bricks_not_moulded_yet_ask_for_no_preparations():
     unmade = {"batches/april": BATCH.replace("2026-04-02", "2026-06-02")}
     assert not ask("set-witnesses", firing(files=unmade))
+
+
+@pytest.mark.parametrize(
+    "kiln",
+    [
+        KILN,
+        KILN.replace("sand", "concrete") + '[log]\n"2026-04-01 08:00" = { dried = true }\n',
+        KILN
+        + '[log]\n"2026-04-01 08:00" = { dried = true }\n"2026-05-01 08:00" = { rain = true }\n',
+    ],
+)
+def test_nobody_is_told_to_light_a_kiln_that_is_new_wet_or_on_concrete(kiln):
+    state = firing(facts={"planned_hours": 30.0}, files={"kilns/small": kiln})
+    assert not ask("light-at", state)

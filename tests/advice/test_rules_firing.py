@@ -65,7 +65,8 @@ SPEAKS = {
     "look-inside": burning(results=BURN),
     "feed-falling-place": burning(facts={"falling_places": (("top", 25.0),)}),
     "even-out": burning(results={"face_temperature": heat(600, 700)}),
-    "cannot-reach": burning(results={"air_ratio_allowed": (1.05, "1")}),
+    "drier-wood": burning(results={"air_ratio_allowed": (1.05, "1")}),
+    "less-air": burning(results={"air_ratio_allowed": (2.0, "1")}, facts={"air_ratio": 3.0}),
     "dry-the-wood": firing(head=WET_WOOD),
     "measure-the-wood": firing(head=NO_MOISTURE),
     "bring-wood": firing(
@@ -95,7 +96,8 @@ SILENT = {
     "look-inside": burning(BLACK, results=BURN),
     "feed-falling-place": burning(facts={"falling_places": ()}),
     "even-out": burning(results={"face_temperature": heat(670, 700)}),
-    "cannot-reach": burning(results={"air_ratio_allowed": (2.4, "1")}),
+    "drier-wood": burning(results={"air_ratio_allowed": (2.4, "1")}),
+    "less-air": burning(results={"air_ratio_allowed": (2.0, "1")}, facts={"air_ratio": 1.8}),
     "dry-the-wood": firing(),
     "measure-the-wood": firing(),
     "bring-wood": firing(
@@ -138,9 +140,7 @@ def test_the_climb_never_aims_above_the_peak_wanted_or_near_the_limit():
 
 
 def test_too_much_air_is_answered_with_the_oxygen_that_would_be_right():
-    state = burning(results={"air_ratio_allowed": (2.0, "1")}, facts={"air_ratio": 3.0})
-    (action,) = ask("cannot-reach", state)
-    assert action.action == "less-air"
+    (action,) = ask("less-air", SPEAKS["less-air"])
     assert "10.5 % oxygen" in action.do  # lambda = 21/(21 - O2): 2.0 at 10.5 %
 
 

@@ -213,7 +213,8 @@ def dry_faster(case: Case) -> Iterator[Action]:
         return
     if turned and (newest is None or newest.at <= turned.at):
         return
-    if rain and case.now - rain.at < RECENT:
+    frost = last(case.entry, "frost")
+    if any(line and case.now - line.at < RECENT for line in (rain, frost)):
         return
     yield case.act(
         "dry-faster",

@@ -18,7 +18,8 @@ from fieldbook.advice.fire import (
     wettest_load,
 )
 from fieldbook.advice.firing_daylight import sun_times
-from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.rules import Case, people, rule
+from fieldbook.advice.rules import kiln as kilns
 from fieldbook.advice.wording import bricks, percent
 from fieldbook.records import Batch, Firing, Kiln, Mix
 
@@ -133,7 +134,7 @@ def wet_cost(case: Case, excess: float) -> tuple[str, dict[str, list[object]]]:
     on=Firing,
     urgency=Urgency.BLOCKING,
     source="50 trial bricks in a small kiln before the large: Village-Level Brickmaking, GATE/GTZ",
-    topic="prove",
+    topic="light",
 )
 def prove_the_mix(case: Case) -> Iterator[Action]:
     """More than a hundred bricks are set of a mix of which nothing was ever fired."""
@@ -216,7 +217,7 @@ def light_at(case: Case) -> Iterator[Action]:
     hours = firing_hours(case)
     if not planned(case) or hours is None or wanted_peak(case) is None:
         return
-    if long_past(case):
+    if long_past(case) or not kiln_ready(case):
         return
     start = case.entry.plan.start
     written = start.at if start is not None and start.half_hours == 0 else None
@@ -235,6 +236,16 @@ def light_at(case: Case) -> Iterator[Action]:
         settled_by="lit",
         reason="light",
     )
+
+
+def kiln_ready(case: Case) -> bool:
+    """Whether nothing is to be done to the kiln first: its base, a leaning wall, drying it."""
+    kiln = kiln_of(case)
+    if kiln is None:
+        return True
+    at_kiln = Case(kiln, None, case.context, case.rule)
+    first = (people.no_concrete, kilns.straighten, kilns.dry_the_kiln)
+    return not any(list(order(at_kiln)) for order in first)
 
 
 def long_past(case: Case) -> bool:

@@ -37,6 +37,12 @@ def to_lay(case: Case) -> float:
     return max(0.0, needed - laid(case)) if needed is not None else 0.0
 
 
+def not_to_be_laid(case: Case) -> bool:
+    """Whether the bricks are not fit for this use, or nobody knows yet."""
+    result = case.result("fit_for_use")
+    return result is not None and result.value in ("no", "unknown")
+
+
 def hot(case: Case) -> float | None:
     """The temperature of the inner face [degC], where the build stands heat."""
     face = case.entry.hot_face
@@ -110,6 +116,8 @@ def mix_mortar(case: Case) -> Iterator[Action]:
     missing, mortar = short(case), case.number("mortar_needed")
     if missing is None or missing >= 1 or laid(case) or mortar is None or to_lay(case) < 1:
         return
+    if not_to_be_laid(case):
+        return
     heat = hot(case)
     volume = case.say.volume(mortar / 1000 if mortar > 5 else mortar)
     what = "clay and sand mortar, no cement," if heat else "lime and sand mortar"
@@ -129,7 +137,7 @@ def mix_mortar(case: Case) -> Iterator[Action]:
 @rule("wet-before-laying", on=Build, urgency=Urgency.TIMED, source=SUCTION, topic="wetting")
 def wet_before_laying(case: Case) -> Iterator[Action]:
     """Bricks to be laid drink more than 30 g/min per 30 in², and no frost stands against it."""
-    if to_lay(case) < 1 or (short(case) or 0) >= 1:
+    if to_lay(case) < 1 or (short(case) or 0) >= 1 or not_to_be_laid(case):
         return
     suction = thirst(case)
     if suction is None or suction <= WET_ABOVE:
@@ -197,7 +205,7 @@ def dry_the_lining(case: Case) -> Iterator[Action]:
     """A hot build is laid and was never heated."""
     if hot(case) is None or laid(case) == 0 or to_lay(case) >= 1:
         return
-    if last(case.entry, "temperature"):
+    if last(case.entry, "temperature") or list(too_hot_for_brick(case)):
         return
     newest = last(case.entry, "laid")
     due = newest.at + timedelta(days=7)

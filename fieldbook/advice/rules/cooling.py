@@ -26,6 +26,12 @@ def limit(case: Case, name: str, usual: float) -> float:
     return float(amount.value) if amount and not amount.is_bound else usual
 
 
+def may_open(case: Case) -> bool:
+    """Whether the kiln should be cool enough to open by now: then nothing is shut any more."""
+    opens = case.time("opens")
+    return opens is not None and opens <= case.now
+
+
 @rule(
     "seal",
     on=Firing,
@@ -37,6 +43,8 @@ def seal(case: Case) -> Iterator[Action]:
     """The peak is noted and the kiln is not: cold air now cracks what is good."""
     peak = happened(case.entry, "peak")
     if peak is None or happened(case.entry, "sealed") or not (burning(case) or shut(case)):
+        return
+    if may_open(case):
         return
     yield case.act(
         "seal",
@@ -59,6 +67,8 @@ def slow_the_fall(case: Case) -> Iterator[Action]:
     """The kiln falls faster than the bricks stand."""
     fall, allowed = case.number("fall"), case.number("allowed_fall")
     if not shut(case) or fall is None or allowed is None or fall <= 1.1 * allowed:
+        return
+    if may_open(case):
         return
     limited = case.word("fall_is_limited_by") or "the stress in the brick"
     yield case.act(
@@ -87,6 +97,8 @@ def quartz_on_the_way_down(case: Case) -> Iterator[Action]:
     cold = case.number("face_temperature")
     if not shut(case) or hot is None or cold is None or cold > 640 or hot.value < 520:
         return
+    if may_open(case):
+        return
     yield case.act(
         "keep-shut",
         f"Leave every opening shut until the hottest brick is below {case.say.temperature(520)}.",
@@ -110,10 +122,9 @@ def quartz_on_the_way_down(case: Case) -> Iterator[Action]:
 def read_cooling(case: Case) -> Iterator[Action]:
     """A cooling kiln with a thermometer is to be read, so that the day it opens is known."""
     due = case.time("next_reading")
-    opens = case.time("opens")
     if not shut(case) or due is None or last(case.entry, "temperature") is None:
         return
-    if opens is not None and opens <= case.now:
+    if may_open(case):
         return
     yield case.act(
         "read",
@@ -166,7 +177,7 @@ def keep_sealed(case: Case) -> Iterator[Action]:
 def open_kiln(case: Case) -> Iterator[Action]:
     """The hottest core should now be below the opening temperature: read it, then open."""
     opens = case.time("opens")
-    if not shut(case) or opens is None or opens > case.now:
+    if not shut(case) or opens is None or not may_open(case):
         return
     below = case.say.temperature(limit(case, "open_below", OPEN_BELOW))
     yield case.act(

@@ -7,14 +7,12 @@ from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import happened
-from fieldbook.advice.fire import burning, hottest, phase, planned, shut
+from fieldbook.advice.fire import burning, hottest, is_bad_wood, phase, planned, shut
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.people import CODES
 from fieldbook.records import Firing
 
 MONOXIDE = "OSHA and NIOSH carbon monoxide sheets: 50 and 35 ppm over a shift, 1200 ppm kills"
-BAD_WOOD = ("treat", "paint", "varnish", "creosote", "plywood", "chipboard", "drift", "salt")
-"""Words in the name of a fuel that give it away."""
 
 
 @rule(
@@ -53,8 +51,8 @@ def clean_wood(case: Case) -> Iterator[Action]:
     if phase(case) in ("sealed", "cooling", "opened", "unloaded"):
         return
     names = [fuel.name for fuel in case.entry.fuel if fuel.name]
-    bad = [name for name in names if any(word in name.lower() for word in BAD_WOOD)]
-    if not bad or any("untreated" in name.lower() for name in bad):
+    bad = [name for name in names if is_bad_wood(name)]
+    if not bad:
         return
     yield case.act(
         "leave-out",
@@ -104,7 +102,7 @@ def shade_eyes(case: Case) -> Iterator[Action]:
         return
     yield case.act(
         "shade-eyes",
-        "Look into the kiln only through dark glass of shade 3 or more, and from the side.",
+        "Look into the kiln only through dark welding glass, and from the side.",
         f"At {case.say.temperature(hot.value)} it begins to glow; flames shoot out of a spy hole.",
         numbers={"hottest": [hot.value, "degC"], "shade": [3, "welding shade"]},
         log="dull red …",

@@ -8,52 +8,71 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
 from fieldbook.advice.fire import burning, fuel_words, phase, planned, wanted_peak
 from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.rules.watching import more_air
 from fieldbook.advice.wording import percent
 from fieldbook.records import Firing
 
 WOOD = "net value of wet wood NCV0 (1 - M) - 2.44 M MJ/kg: European wood fuel handbook (AIEL)"
 FED = ("lit", "climbing")
+LEAST_AIR = 1.2
+"""The least air ratio a wood fire burns out at; common practice."""
 WET = 25.0
 """% of the wet mass: above it the wood spends a sixth of its heat on its own water; derived."""
 
 
 @rule(
-    "cannot-reach",
+    "drier-wood",
     on=Firing,
     urgency=Urgency.BLOCKING,
-    source="adiabatic flame temperature of this wood at this air, an upper bound",
+    source="adiabatic flame temperature of this wood at 1.2 times the air it needs, an upper bound",
     topic="fuel",
 )
-def cannot_reach(case: Case) -> Iterator[Action]:
-    """The flame of this wood at this air cannot reach the peak wanted."""
+def drier_wood(case: Case) -> Iterator[Action]:
+    """The flame of this wood cannot reach the peak wanted, with whatever air."""
     peak, allowed = wanted_peak(case), case.number("air_ratio_allowed")
-    if peak is None or allowed is None or not (planned(case) or phase(case) in FED):
+    if peak is None or allowed is None or allowed >= LEAST_AIR:
         return
-    if allowed < 1.2:
-        yield case.act(
-            "drier-wood",
-            "Bring drier wood or charcoal: this wood cannot reach the peak with any air.",
-            f"With {percent(20)} spare air its flame stays below {case.say.temperature(peak)}.",
-            numbers={"peak": [peak, "degC"], "air_ratio_allowed": [allowed, "1"]},
-            log="fieldbook set … fuel=…",
-            rests_on=("air_ratio_allowed",),
-            settled_by="a fuel with less water",
-            reason="wood too wet for the peak",
-        )
+    if not (planned(case) or phase(case) in FED):
         return
+    yield case.act(
+        "drier-wood",
+        "Bring drier wood or charcoal: this wood cannot reach the peak with any air.",
+        f"With {percent(20)} spare air its flame stays below {case.say.temperature(peak)}.",
+        numbers={"peak": [peak, "degC"], "air_ratio_allowed": [allowed, "1"]},
+        log=f"fieldbook set {case.address} fuel=…",
+        rests_on=("air_ratio_allowed",),
+        settled_by="a fuel with less water",
+        reason="wood too wet for the peak",
+    )
+
+
+@rule(
+    "less-air",
+    on=Firing,
+    urgency=Urgency.TIMED,
+    source="adiabatic flame temperature of this wood against air, an upper bound; air ratio from "
+    "oxygen, 21/(21 - O2)",
+    topic="air",
+)
+def less_air(case: Case) -> Iterator[Action]:
+    """The flue gas shows so much air that this wood's flame cannot pass the peak wanted."""
+    peak, allowed = wanted_peak(case), case.number("air_ratio_allowed")
     ratio = case.fact("air_ratio")
-    if isinstance(ratio, int | float) and ratio > allowed:
-        yield case.act(
-            "less-air",
-            f"Close the air until the flue gas shows {percent(oxygen_at(allowed))} oxygen or less.",
-            f"At {ratio:.1f} times the air it needs this wood's flame cannot pass "
-            f"{case.say.temperature(peak)}; {allowed:.1f} times is the most.",
-            numbers={"air_ratio": [ratio, "1"], "air_ratio_allowed": [allowed, "1"]},
-            log="oxygen … %",
-            rests_on=("air_ratio_allowed",),
-            settled_by="less oxygen in the flue gas",
-            reason="too much air for the peak",
-        )
+    if peak is None or allowed is None or phase(case) not in FED or list(more_air(case)):
+        return
+    if not isinstance(ratio, int | float) or allowed < LEAST_AIR or ratio <= allowed:
+        return
+    yield case.act(
+        "less-air",
+        f"Close the air until the flue gas shows {percent(oxygen_at(allowed))} oxygen or less.",
+        f"At {ratio:.1f} times the air it needs this wood's flame cannot pass "
+        f"{case.say.temperature(peak)}; {allowed:.1f} times is the most.",
+        numbers={"air_ratio": [ratio, "1"], "air_ratio_allowed": [allowed, "1"]},
+        log="oxygen … %",
+        rests_on=("air_ratio_allowed",),
+        settled_by="less oxygen in the flue gas",
+        reason="too much air for the peak",
+    )
 
 
 def oxygen_at(ratio: float) -> float:

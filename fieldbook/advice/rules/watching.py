@@ -8,7 +8,7 @@ from typing import Any
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
 from fieldbook.advice.fire import burning, coldest, spots
-from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.rules import Case, firing, rule
 from fieldbook.advice.wording import percent
 from fieldbook.records import Firing
 
@@ -67,10 +67,10 @@ def drawn_steady(case: Case) -> bool:
 @rule(
     "more-air",
     on=Firing,
-    urgency=Urgency.TIMED,
+    urgency=Urgency.WARE,
     source="a black core is carbon that had no air before the pores closed: Duggal, Building "
     "Materials; 650 to 900 °C",
-    topic="air",
+    topic="fire",
 )
 def more_air(case: Case) -> Iterator[Action]:
     """Carbon is known to be left in the core while it can still burn out: air, not fire."""
@@ -133,6 +133,13 @@ def look_inside(case: Case) -> Iterator[Action]:
     )
 
 
+def held_back(case: Case) -> bool:
+    """Whether the fire as a whole is told to stop, to slow down or to wait: then nobody feeds."""
+    orders = (firing.stop_feeding, firing.slow_down, firing.hold_for_steam, firing.end_the_fire)
+    noted = last(case.entry, "event", "peak") is not None
+    return noted or any(list(order(case)) for order in (*orders, more_air))
+
+
 @rule(
     "feed-falling-place",
     on=Firing,
@@ -143,7 +150,7 @@ def look_inside(case: Case) -> Iterator[Action]:
 def feed_falling_place(case: Case) -> Iterator[Action]:
     """One place falls while the fire as a whole climbs."""
     falling = case.fact("falling_places") or ()
-    if not burning(case) or not falling:
+    if not burning(case) or not falling or held_back(case):
         return
     place, rate = falling[0]
     yield case.act(
@@ -172,7 +179,7 @@ def even_out(case: Case) -> Iterator[Action]:
         return
     hot, cold = max(faces, key=lambda s: s.value), min(faces, key=lambda s: s.value)
     gap = hot.value - cold.value
-    if gap <= UNEVEN or hot.value < 200:
+    if gap <= UNEVEN or hot.value < 200 or held_back(case):
         return
     yield case.act(
         "even-out",
