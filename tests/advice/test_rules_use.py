@@ -88,7 +88,7 @@ SPEAKS = {
     "first-build": State(on="notebook", files={"batches/one": BATCH}),
     "say-the-size": use(WALL, {"bricks_needed": NO_SIZE}),
     "fire-more": use(WALL, {**DONE, "firings_needed": (2.3, "")}),
-    "mix-mortar": use(WALL, {**ENOUGH, "mortar_needed": (120.0, "l")}),
+    "mix-mortar": use(WALL, {**ENOUGH, "mortar_needed": (0.12, "m³")}),
     "wet-before-laying": use(WALL, ENOUGH, files=TESTED, others=THIRSTY),
     "not-in-frost": use(WALL + LAID, DONE, files={"batches/one": FROST}),
     "dry-the-lining": use(OVEN + LAID, DONE),
@@ -114,7 +114,7 @@ SILENT = {
     "first-build": State(on="notebook", files={"batches/one": BATCH, "builds/oven": WALL}),
     "say-the-size": use(WALL, ENOUGH),
     "fire-more": use(WALL, ENOUGH),
-    "mix-mortar": use(WALL, {**DONE, "mortar_needed": (120.0, "l")}),
+    "mix-mortar": use(WALL, {**DONE, "mortar_needed": (0.12, "m³")}),
     "wet-before-laying": use(WALL, ENOUGH, files=TESTED),
     "not-in-frost": use(WALL + LAID, DONE),
     "dry-the-lining": use(OVEN + LAID + '"2026-05-02 10:00" = { temperature = "60 C" }\n', DONE),
@@ -174,6 +174,11 @@ def test_and_for_a_longer_hold_where_it_has_none():
     assert action.reason == "longer hold"
 
 
+def test_bricks_nobody_tested_are_tested_before_more_are_made():
+    fit = Result(name="", value=20, unit="bricks", extra={"in_stock": {"unknown": 290}})
+    assert not ask("fire-more", use(WALL, {**DONE, "bricks_fit": fit}))
+
+
 def test_cement_has_no_place_in_hot_work():
-    (action,) = ask("mix-mortar", use(OVEN, {**ENOUGH, "mortar_needed": (120.0, "l")}))
+    (action,) = ask("mix-mortar", use(OVEN, {**ENOUGH, "mortar_needed": (0.12, "m³")}))
     assert "no cement" in action.do

@@ -31,6 +31,13 @@ def short(case: Case) -> float | None:
     return None if needed is None else needed - laid(case) - (fit or 0.0)
 
 
+def untested(case: Case) -> int:
+    """Sound bricks in stock of which nobody knows yet whether they are fit for this use."""
+    fit = case.result("bricks_fit")
+    stock = fit.extra.get("in_stock", {}) if fit else {}
+    return int(stock.get("unknown", 0))
+
+
 def to_lay(case: Case) -> float:
     """Bricks still to lay; 0 where that is not known."""
     needed = case.number("bricks_needed")
@@ -88,11 +95,11 @@ def say_the_size(case: Case) -> Iterator[Action]:
 def fire_more(case: Case) -> Iterator[Action]:
     """Fit bricks in stock are fewer than are still to lay."""
     missing = short(case)
-    if missing is None or missing < 1:
+    if missing is None or missing - untested(case) < 1:
         return
     firings = case.number("firings_needed")
     times = f", in about {math.ceil(firings)} firings" if firings and firings > 1 else ""
-    count = math.ceil(missing)
+    count = math.ceil(missing - untested(case))
     yield case.act(
         "fire-more",
         f"Make and fire {count} more fit bricks for it{times}.",
@@ -113,13 +120,14 @@ def fire_more(case: Case) -> Iterator[Action]:
 @rule("mix-mortar", on=Build, urgency=Urgency.BLOCKING, source=HOT_MORTAR, topic="mortar")
 def mix_mortar(case: Case) -> Iterator[Action]:
     """There are enough fit bricks and the laying is not begun: how much mortar, of what."""
-    missing, mortar = short(case), case.number("mortar_needed")
+    missing, found = short(case), case.result("mortar_needed")
+    mortar = found.number if found else None
     if missing is None or missing >= 1 or laid(case) or mortar is None or to_lay(case) < 1:
         return
     if not_to_be_laid(case):
         return
     heat = hot(case)
-    volume = case.say.volume(mortar / 1000 if mortar > 5 else mortar)
+    volume = case.say.volume(mortar)
     what = "clay and sand mortar, no cement," if heat else "lime and sand mortar"
     yield case.act(
         "mix-mortar",
@@ -127,7 +135,7 @@ def mix_mortar(case: Case) -> Iterator[Action]:
         f"Cement cracks at {case.say.temperature(heat)}; clay and sand fire with the bricks."
         if heat
         else "Mortar weaker than the brick lets the wall move without cracking it.",
-        numbers={"mortar": [mortar, "l"], "bricks": [round(to_lay(case)), "bricks"]},
+        numbers={"mortar": [mortar, "m3"], "bricks": [round(to_lay(case)), "bricks"]},
         log="laid … ",
         rests_on=("mortar_needed", "bricks_needed"),
         settled_by="laid",
@@ -250,6 +258,7 @@ def too_hot_for_brick(case: Case) -> Iterator[Action]:
         log=f'fieldbook set {case.address} hot_face="… C"',
         rests_on=("hot_face_limit",),
         settled_by="a cooler hot_face, or hotter bricks",
+        urgency=None if laid(case) else Urgency.BLOCKING,  # nobody stands beside it yet
     )
 
 
@@ -283,7 +292,7 @@ def prove_fitness(case: Case) -> Iterator[Action]:
 @rule(
     "not-fit",
     on=Build,
-    urgency=Urgency.WARE,
+    urgency=Urgency.BLOCKING,
     source="use to checks: the grade that the exposure asks for",
     topic="fitness",
 )
@@ -292,10 +301,12 @@ def not_fit(case: Case) -> Iterator[Action]:
     result = case.result("fit_for_use")
     if result is None or result.value != "no" or to_lay(case) < 1:
         return
+    if list(too_hot_for_brick(case)):
+        return  # the heat alone rules them out, and that is said already
     yield case.act(
         "use-elsewhere",
         "Lay none of these bricks here; use them dry and indoors, and fire the next ones hotter.",
-        f"They do not stand {case.entry.exposure or 'this use'}"
+        f"They are not fit for {case.entry.exposure or 'this use'}"
         + (f": {result.because.rstrip('.')}." if result.because else "."),
         log="fieldbook add firing …",
         rests_on=("fit_for_use",),
