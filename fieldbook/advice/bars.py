@@ -113,6 +113,16 @@ def each(bars: Mapping[str, TrialBar], find: Callable[[TrialBar], Known]) -> dic
     return found
 
 
+def total_shrinkages(bars: Mapping[str, TrialBar]) -> dict[str, Known]:
+    """Shrinkage of each sound bar from wet to fired."""
+
+    def find(bar: TrialBar) -> Known:
+        wet, fired = bar.take("wet", "fired")
+        return work(shrinkage.total_shrinkage, wet_length=wet, fired_length=fired)
+
+    return each(bars, find)
+
+
 def add_shrinkages(review: Review, bars: Mapping[str, TrialBar]) -> None:
     """Shrinkage in drying, in firing and in all, and of the volume, with the basis of each."""
 
@@ -125,7 +135,7 @@ def add_shrinkages(review: Review, bars: Mapping[str, TrialBar]) -> None:
 
     drying = by(shrinkage.drying_shrinkage, "wet", "dry")
     firing = by(shrinkage.firing_shrinkage, "dry", "fired")
-    total = by(shrinkage.total_shrinkage, "wet", "fired")
+    total = total_shrinkages(bars)
     fired = {"fired_at": fired_at(bars)} if fired_at(bars) else {}
     _add(
         review, "linear_drying_shrinkage", drying, "%", shrinkage.drying_shrinkage,

@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fieldbook.advice.derive import Known
+from fieldbook.advice.derive import Known, comparing, factor
 from fieldbook.advice.results import Verdict
 from fieldbook.advice.review import Review
 from fieldbook.advice.soaks import Span
 from fieldbook.advice.specimens import Brick
 from fieldbook.calc import grading
+from fieldbook.calc import strength as strengths
 from fieldbook.errors import NotPossible
 
 WORDS = ("ring", "scratch", "core", "efflorescence")
 """What is told by a word."""
 GRADED_UNITS = {"bulk_density": "kg/m3"}
 """Unit in which a property comes to the grading, where it is not that of its formula."""
+MOST_FROST_LOSS = 0.5
+"""[%] Of the dry mass, in freezing and thawing: ASTM C216, from memory."""
 
 
 def sample_of(
@@ -45,10 +48,29 @@ def sample_of(
         if seen:
             values[word] = seen
     facts: dict[str, Any] = {"soaked_for": soak.hours, "boiled_for": boil.hours}
-    cycles = [brick.specimen.freeze_cycles for brick in bricks.values()]
+    cycles = [_survived(brick) for brick in bricks.values()]
     if cycles and all(count is not None for count in cycles):
         facts["freeze_cycles"] = min(count for count in cycles if count is not None)
-    return grading.Sample(values, facts)
+    wear = _wear(values)
+    return grading.Sample({**values, **({"abrasion_index": wear} if wear else {})}, facts)
+
+
+def _survived(brick: Brick) -> int | None:
+    """Freezings a brick came through: none where it lost more than the standard allows."""
+    lost = brick.specimen.freeze_loss
+    if lost is not None and not lost.is_bound and lost.value > MOST_FROST_LOSS:
+        return 0
+    return brick.specimen.freeze_cycles
+
+
+def _wear(values: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
+    """Index of wear of each brick that was both soaked and crushed."""
+    water = values.get("cold_absorption", {})
+    strength = values.get("compressive_strength", {})
+    known = [name for name in water if water[name] is not None and strength.get(name) is not None]
+    index = strengths.abrasion_index
+    with comparing():
+        return {n: index.plain(water[n], strength[n] * factor("MPa", "psi")) for n in known}
 
 
 def verdict(name: str, sample: grading.Sample) -> Verdict:

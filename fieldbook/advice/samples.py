@@ -17,6 +17,7 @@ from fieldbook.calc.uncertainty import expanded, nominal
 
 SHARE, CONFIDENCE = 0.90, 0.95
 """Of a limit: 90 of 100 bricks, at 95 in 100. The factor is exact: NIST e-Handbook 7.2.6.3."""
+FEWEST_FOR_GROUPS = 8
 
 
 def sample(
@@ -63,7 +64,7 @@ def sample(
         from_=lines_of(inputs),
         inputs=inputs,
         budget=shares(mean),
-        extra={**(extra or {}), **limits(values, limit)},
+        extra={**(extra or {}), **limits(values, limit), **(groups(values) if limit else {})},
         **{**scatter(values), **words, **more},
     )
 
@@ -85,3 +86,22 @@ def limits(values: list[float], wanted: str = "lower") -> dict[str, Any]:
     if wanted == "both":
         found["upper_limit"] = upper_limit(values, SHARE, CONFIDENCE)
     return {**found, **stated}
+
+
+def groups(values: list[float]) -> dict[str, Any]:
+    """Two kinds of brick under one name: a gap wider than twice the scatter on either side of it.
+
+    A mean of both describes neither. Looked for among eight bricks or more, two on each side.
+    """
+    if len(values) < FEWEST_FOR_GROUPS:
+        return {}
+    ordered = sorted(values)
+    splits = range(2, len(ordered) - 1)
+    at = max(splits, key=lambda i: ordered[i] - ordered[i - 1])
+    low, high = ordered[:at], ordered[at:]
+    squares = sum(standard_deviation(part) ** 2 * (len(part) - 1) for part in (low, high))
+    within = (squares / (len(ordered) - 2)) ** 0.5
+    if ordered[at] - ordered[at - 1] <= 2 * within:
+        return {}
+    told = [{"n": len(part), "mean": sum(part) / len(part)} for part in (low, high)]
+    return {"two_groups": told}

@@ -86,6 +86,17 @@ def _area(brick: Brick) -> Known:
     return Known(f"area of brick {brick.name}", area, "m2", (*along.inputs, *across.inputs))
 
 
+def on_net_area(brick: Brick, gross: Known) -> Known:
+    """The same strength on the bed without its holes; nothing for a brick without any."""
+    cores = brick["cores"]
+    if not (cores.there and cores.value and gross.there):
+        return missing("cores")
+    area = _area(brick)
+    net = area._replace(number=area.number - cores.to("m2"), inputs=(*area.inputs, *cores.inputs))
+    formula = strength.net_area_strength
+    return work(formula, strength=gross, gross_area=area, net_area=net)
+
+
 def loaded_by(bricks: dict[str, Brick], field: str) -> dict[str, Any]:
     """Whether a load was read, or a lever pressed."""
     means = {"load" if getattr(b.specimen, field) else "lever" for b in bricks.values()}

@@ -101,6 +101,11 @@ def _take(brick: MarkedBrick, line: BatchLine, context: Context) -> None:
 def question_all(batch: Batch, bricks: dict[str, MarkedBrick], review: Review) -> None:
     """Point out what is wrong whatever the dry mass is: no mass, too early, gone too far."""
     for name, brick in bricks.items():
+        if name not in batch.marked:
+            known = ", ".join(batch.marked) or "none"
+            what = f"brick {name} is not among the marked ones ({known})"
+            remedy = "Correct its name, or write it under [marked] with its mass as moulded."
+            review.question_at(brick.where, what, remedy)
         for group in (brick.masses, brick.fired_masses, brick.marks, brick.fired_marks):
             for one in [one for one in group if one.known.value <= 0]:
                 what = f"brick {name}: {one.known.text} is not greater than zero"

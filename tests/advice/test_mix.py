@@ -82,3 +82,29 @@ def test_a_volume_without_a_density_says_what_it_needs(context_of):
     text = 'parts = [{ clay = "c", volume = "3 l" }, { temper = "sand", volume = "1 l" }]\n'
     found = review_of(context_of, text).results["dry_parts"]
     assert found.value is None and found.needs == ("parts.2.bulk_density",)
+
+
+def test_a_side_measured_from_mould_to_brick_has_its_own_shrinkage(context_of):
+    """Mould 80 mm, fired 72 mm: 10 %; wanted 70 mm: 77.78 mm; worked by hand."""
+    batch = 'mix = "m"\nmoulded = 2026-04-02\ncount = 10\n[mould]\nheight = "80.0 mm"\n'
+    test = 'batch = "b"\n[specimens]\n"1" = { height = "72.0 mm" }\n'
+    more = {"builds__w": BUILD, "batches__b": batch, "tests__t": test}
+    size = review_of(context_of, **more).results["mould_size"]
+    rows = {row["name"]: row["value"] for row in size.value}
+    assert rows["height"] == pytest.approx(77.78, abs=0.005)
+    assert rows["length"] == pytest.approx(284.09, abs=0.005)
+
+
+def test_bars_fired_near_the_usual_peak_tell_the_mould(context_of):
+    """At 950 °C 100 to 88 mm, at 850 °C 100 to 94 mm: bricks fired to 950 °C want 12 %."""
+    bars = (
+        MIX + '"3" = { wet = "100.0 mm", dry = "96.0 mm", fired = "94.0 mm", fired_at = "850 C" }\n'
+    )
+    batch = 'mix = "m"\nmoulded = 2026-04-02\ncount = 10\n'
+    firing = 'kiln = "k"\nload = [{ batch = "b", count = 10 }]\n[plan]\npeak = "950 C"\n'
+    more = {"builds__w": BUILD, "batches__b": batch, "firings__f": firing}
+    size = review_of(context_of, bars, **more).results["mould_size"]
+    assert size.extra["shrinkage"] == pytest.approx(12.0)
+    assert review_of(context_of, bars).results["mould_size"].extra["shrinkage"] == pytest.approx(
+        10.0
+    )

@@ -1,6 +1,8 @@
 """What follows from a test of bricks."""
 
+import csv
 import json
+from pathlib import Path
 
 import pytest
 
@@ -202,3 +204,78 @@ def test_a_bucket_is_enough_for_a_field_verdict(context_of):
     """
     found = review_of(context_of, text).results["field_verdict"]
     assert found.each == {"1": "good", "2": "soft"} and found.value == "soft"
+
+
+WATERTOWN = Path(__file__).parent.parent / "data" / "bricks_absorption_watertown_55_83.csv"
+
+
+def watertown(*leave_out: str) -> str:
+    """Bricks 55 to 83 of Tests of Metals, Watertown Arsenal, about 1900, pp. 469-470."""
+    rows = csv.DictReader(WATERTOWN.read_text().splitlines())
+    lines = "".join(
+        f'"{row["no"]}" = {{ dry_mass = "1000.00 g", '
+        f'soaked_mass = "{1000 + 10 * float(row["absorption_24h_pct"]):.2f} g" }}\n'
+        for row in rows
+        if row["kind"] not in leave_out
+    )
+    return f'batch = "b"\nsoaked_for = "24 h"\n[specimens]\n{lines}'
+
+
+def test_twenty_nine_bricks_of_watertown_arsenal(context_of):
+    """n 29, mean 8.33 %, sd 4.09, 95 % interval of the mean +- 1.56; worked out apart. Six
+    vitrified bricks (up to 2.4 %) and the rest (from 6.5 %): a mean of all describes neither."""
+    found = review_of(context_of, watertown()).results["cold_absorption"]
+    assert found.n == 29 and found.number == pytest.approx(8.33, abs=0.005)
+    assert found.sd == pytest.approx(4.09, abs=0.005)
+    assert found.interval[1] - found.number == pytest.approx(1.56, abs=0.005)
+    assert [group["n"] for group in found.extra["two_groups"]] == [6, 23]
+
+
+def test_an_upper_limit_for_single_bricks_agrees_with_a_table_of_factors(context_of):
+    """The 21 common bricks: 10.05 + 1.905 x 1.87 = 13.6 %, k(21) for 90/95 from a normal table."""
+    text = watertown("sewer", "vitrified sewer")
+    found = review_of(context_of, text).results["cold_absorption"]
+    assert found.n == 21 and found.extra["upper_limit"] == pytest.approx(13.6, abs=0.05)
+    assert "two_groups" not in found.extra
+
+
+def test_units_may_be_mixed_in_one_table(context_of):
+    """2000 g is 4 lb 6.548 oz, 2230 g is 78.661 oz; the same 11.5 % within the ounces written."""
+    row = '"1" = { dry_mass = "2000 g", soaked_mass = "78.661 oz" }\n'
+    found = review_of(context_of, f'batch = "b"\n[specimens]\n{row}').results["cold_absorption"]
+    assert found.number == pytest.approx(11.5, abs=0.002)
+
+
+def test_what_is_blank_or_only_a_bound_is_not_a_value(context_of):
+    row = '"1" = { dry_mass = "2000 g", soaked_mass = "> 2200 g" }\n'
+    found = review_of(context_of, f'batch = "b"\n[specimens]\n{row}').results["cold_absorption"]
+    assert found.value is None and found.needs == ("soaked_mass",)
+
+
+def test_fifty_freezings_waive_water_but_not_with_a_loss_above_the_limit(context_of):
+    wet = C62_ROWS.replace("}", ', freeze_cycles = 50, freeze_loss = "0.2 %" }')
+    wet = wet.replace('boiled_mass = "23', 'boiled_mass = "24')
+    head = 'batch = "b"\nstandard = "ASTM C62"\nsoaked_for = "24 h"\n[specimens]\n'
+    (verdict,) = review_of(context_of, head + wet).verdicts
+    assert verdict.grade == "SW" and any("waived" in why for why in verdict.because)
+    (verdict,) = review_of(context_of, head + wet.replace('"0.2 %"', '"2.0 %"')).verdicts
+    assert verdict.grade != "SW"
+
+
+def test_holes_leave_less_bed_and_more_strength_beside_the_gross_one(context_of):
+    """12.0 MPa gross on 200 cm2 with 40 cm2 of holes is 15.0 MPa net; worked out apart."""
+    row = (
+        '"1" = { length = "200.0 mm", width = "100.0 mm", cores = "40 cm2", '
+        'crushing_load = "240 kN" }\n'
+    )
+    found = review_of(context_of, f'batch = "b"\n[specimens]\n{row}').results
+    assert found["compressive_strength"].number == pytest.approx(12.0)
+    assert found["compressive_strength"].extra["net_area"]["value"] == pytest.approx(15.0)
+
+
+def test_a_half_brick_without_its_length_under_load_has_no_strength(context_of):
+    row = (
+        '"1" = { length = "200 mm", width = "100 mm", crushed = "half", crushing_load = "90 kN" }\n'
+    )
+    found = review_of(context_of, f'batch = "b"\n[specimens]\n{row}').results
+    assert found["compressive_strength"].needs == ("crushed_length",)

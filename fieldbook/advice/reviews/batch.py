@@ -243,7 +243,11 @@ def _stage(
 ) -> None:
     """Shrinking, or past the shrinkage stop: by the marks where they tell it, else by the fit."""
     seen = shrinking.stage_by_marks(bricks)
-    told: dict[str, Any] = {"name": "drying_stage", "unit": None}
+    told: dict[str, Any] = {
+        "name": "drying_stage",
+        "unit": None,
+        "formula": "X of the wettest brick against X_c; or marks that no longer move",
+    }
     if seen is not None:
         word, inputs = seen
         method = "marks that no longer move, or still do, between two measurings"

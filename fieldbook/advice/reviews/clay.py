@@ -14,6 +14,7 @@ from fieldbook.advice.derive import (
     lines_of,
     missing,
     reading,
+    shares,
     united,
 )
 from fieldbook.advice.peak_limit import peak_limit
@@ -251,6 +252,8 @@ def loss_on_ignition(
             plus_minus=expanded(written.number) or None,
             method="as written, on the dry mass",
             source="the maker",
+            formula="as written",
+            budget=shares(written.number),
             from_=lines_of(written.inputs),
             inputs=written.inputs,
         )

@@ -40,7 +40,7 @@ def fill(review: Review, context: Context) -> None:
     review.add(_loss_on_ignition(bars, foretold))
     trial.add_fired_properties(review, bars)
     review.add(blend.side_by_side(review, foretold))
-    review.add(mould_size(mix, review, context))
+    review.add(mould_size(mix, bars, context))
     review.add(temper_for(review))
     review.add(suitability(review, {}))
     limit = reading(context, mix.no_hotter_than, "never hotter than", "no_hotter_than")

@@ -11,14 +11,17 @@ from fieldbook.advice.derive import Known, missing, reading, work
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.advice.samples import sample
-from fieldbook.advice.soaks import COLD_HOURS, Finder, Span
+from fieldbook.advice.soaks import BOIL_HOURS, COLD_HOURS, Finder, Span
 from fieldbook.advice.specimens import Brick
 from fieldbook.calc import absorption, strength
+from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.records import Test
 
 HOUR = 1.0
 """A soak this near to the standard's counts as it; common practice."""
+VILLAGE_HOURS = 48.0
+"""[h] The soak of Practical Action's rule."""
 Each = dict[str, Known]
 
 
@@ -38,9 +41,10 @@ def fill(review: Review, context: Context) -> None:
     }
     water = {n: part.number for n, part in each["cold_absorption"].items() if part.there}
     review.add(field_verdict.of_bricks(bricks, soak, water))
-    _question_soak(review, soak)
     review.model = grades.sample_of(each, bricks, soak, boil)
-    _grade(review, test, bricks, context)
+    cold_asked, boil_asked, words = _asked(_grade(review, test, bricks, context))
+    _question_span(review, soak, "cold_absorption", cold_asked, words)
+    _question_span(review, boil, "boiling_absorption", boil_asked, words)
     review.facts = {
         "unmeasured": _unmeasured(bricks),
         "soak": soak._asdict(),
@@ -49,23 +53,42 @@ def fill(review: Review, context: Context) -> None:
     }
 
 
-def _grade(review: Review, test: Test, bricks: dict[str, Brick], context: Context) -> None:
+def _grade(
+    review: Review, test: Test, bricks: dict[str, Brick], context: Context
+) -> dict[str, Any] | None:
+    """Add the verdict of the chosen standard, and give its table; None where there is none."""
     practice = context.notebook.settings.practice
     name, where = test.standard, test.where("standard")
     if not name and practice is not None and practice.standard:
         name, where = practice.standard, "notebook.toml"
-    if name and grades.question_sample(review, name, bricks, where):
+    standard = grades.question_sample(review, name, bricks, where) if name else None
+    if name and standard is not None:
         review.verdicts.append(grades.verdict(name, review.model))
+    return standard
 
 
-def _question_soak(review: Review, soak: Span) -> None:
-    if abs(soak.hours - COLD_HOURS) <= HOUR or not review.get("cold_absorption"):
+def _question_span(
+    review: Review, span: Span, name: str, wanted: tuple[float, ...], words: str
+) -> None:
+    """A soak or a boil that is not the standard's, where something was soaked in it."""
+    if any(abs(span.hours - hours) <= HOUR for hours in wanted) or not review.get(name):
         return
+    asked = " or ".join(f"{hours:g} h" for hours in wanted)
     review.question_at(
-        soak.where,
-        f"the soak took {_long(soak.hours)}; the tests of the standards ask for 24 h",
-        "Soak one day, or leave it as it is: no grade that asks for 24 h is given for it.",
+        span.where,
+        f"the {span.what} took {_long(span.hours)}; {words} asks for {asked}",
+        f"Do it for {asked}, or leave it as it is: no grade that rests on it is given.",
     )
+
+
+def _asked(standard: dict[str, Any] | None) -> tuple[tuple[float, ...], tuple[float, ...], str]:
+    """Hours of soak and boil that the standard asks for; without one those in common use."""
+    if standard is None:
+        return (COLD_HOURS, VILLAGE_HOURS), (BOIL_HOURS,), "a test in common use"
+    hours = [row.get("hours", {}) for row in standard["properties"].values()]
+    cold = tuple({row["soaked_for"] for row in hours if "soaked_for" in row})
+    boil = tuple({row["boiled_for"] for row in hours if "boiled_for" in row})
+    return cold or (COLD_HOURS,), boil or (BOIL_HOURS,), standard["name"]
 
 
 def _long(hours: float) -> str:
@@ -180,14 +203,25 @@ def _strength(review: Review, bricks: dict[str, Brick], context: Context) -> dic
         review, "modulus_of_rupture", rupture, "MPa", strength.modulus_of_rupture,
         extra={**strengths.lay(bent), **strengths.loaded_by(bent, "bending_load")},
     )  # fmt: skip
-    _add(
+    crushing_result = _add(
         review, "compressive_strength", crushing, "MPa", strength.compressive_strength,
         extra={
             **strengths.lay(crushed), **strengths.crushed_as(crushed),
             **strengths.loaded_by(crushed, "crushing_load"),
         },
     )  # fmt: skip
+    _add_net_area(review, crushing_result, crushed, crushing)
     return {"modulus_of_rupture": rupture, "compressive_strength": crushing}
+
+
+def _add_net_area(review: Review, gross: Result, crushed: dict[str, Brick], each: Each) -> None:
+    """Beside the strength on the gross area that on the net one, where bricks have holes."""
+    net = _each(crushed, lambda brick: strengths.on_net_area(brick, each[brick.name]))
+    known = [part.to("MPa") for part in net.values() if part.there]
+    if known:
+        mean = float(nominal(sum(known) / len(known)))
+        beside = {"net_area": {"value": mean, "unit": "MPa", "n": len(known)}}
+        review.add(gross.but(extra={**gross.extra, **beside}))
 
 
 # --- what is still to do ---
