@@ -83,7 +83,8 @@ def _apart(knots: np.ndarray) -> np.ndarray:
     if len(knots) > 2 and not far[-1]:
         far[-2] = False
     far[-1] = True
-    return knots[far]
+    apart: np.ndarray = knots[far]
+    return apart
 
 
 def _at(path: Path, knots: np.ndarray) -> Path:
