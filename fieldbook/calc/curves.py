@@ -8,6 +8,7 @@ from fieldbook.calc import carbon as burning
 from fieldbook.calc.brick import Brick, Parameters, bound_water
 from fieldbook.calc.heat_work import ENERGY_BAND, one_hour_temperature, work_along
 from fieldbook.calc.march import Course
+from fieldbook.calc.path import COLDEST
 
 Curves = dict[str, np.ndarray]
 
@@ -99,7 +100,8 @@ def _sorted(sets: np.ndarray) -> np.ndarray:
 def _bounds(sets: np.ndarray, doubt: np.ndarray) -> np.ndarray:
     """Low, middle and high (3, time) of a temperature from its sets (time, set) and a doubt."""
     low, middle, high = _sorted(sets)
-    return np.stack([low - doubt, middle, high + doubt])
+    coldest = np.minimum(low, COLDEST)  # no doubt reaches below the coldest night
+    return np.stack([np.maximum(low - doubt, coldest), middle, high + doubt])
 
 
 def _heat_work(work: np.ndarray) -> np.ndarray:
