@@ -9,6 +9,7 @@ from typing import Any
 from fieldbook.advice.context import Context
 from fieldbook.advice.firing_load import Loaded
 from fieldbook.advice.results import Input
+from fieldbook.advice.review import Review
 from fieldbook.calc import air
 from fieldbook.calc.fuel import (
     CHARCOAL_NCV,
@@ -25,6 +26,12 @@ from fieldbook.records import Firing, FiringLine, Fuel
 
 UNKNOWN_MOISTURE = (20.0, 10.0)
 """% of the wet mass and its half-width where no meter was used; air-dry wood, common practice."""
+
+
+BURNS_BELOW = 80.0
+"""% of the wet mass: wetter wood does not burn by itself (Babcock & Wilcox: near 85 %)."""
+LEAST_VALUE = 5.0
+"""MJ/kg, oven-dry; less is no fuel."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +75,7 @@ def _kind(row: Fuel, index: int, context: Context) -> FuelKind:
 
 def _dry_value(row: Fuel, name: str, charcoal: bool, context: Context) -> tuple[Any, Input]:
     stated = row.calorific_value
-    if stated is not None and not stated.is_bound:
+    if stated is not None and not stated.is_bound and stated.value >= LEAST_VALUE:
         number = context.instruments.variable(stated)
         return number, Input(f"heat value of {name}", stated.text, stated.where)
     if charcoal:
@@ -84,16 +91,38 @@ def _dry_value(row: Fuel, name: str, charcoal: bool, context: Context) -> tuple[
 
 
 def _moisture(row: Fuel, name: str, charcoal: bool, context: Context) -> tuple[Any, Input]:
-    if row.moisture is not None and not row.moisture.is_bound:
-        number = context.instruments.variable(row.moisture)
-        return number, Input(f"moisture of {name}", row.moisture.text, row.moisture.where)
-    if row.meter is not None and not row.meter.is_bound:
-        wet = to_wet_basis.plain(context.instruments.variable(row.meter))
-        return wet, Input(f"meter on {name}, dry basis", row.meter.text, row.meter.where)
+    written = row.moisture
+    if written is not None and not written.is_bound and written.value < BURNS_BELOW:
+        number = context.instruments.variable(written)
+        return number, Input(f"moisture of {name}", written.text, written.where)
+    meter = row.meter
+    if meter is not None and not meter.is_bound and meter.value < 100 * BURNS_BELOW / 20:
+        wet = to_wet_basis.plain(context.instruments.variable(meter))
+        return wet, Input(f"meter on {name}, dry basis", meter.text, meter.where)
     middle, half = (5.0, 3.0) if charcoal else UNKNOWN_MOISTURE
     return rectangular(middle, half, f"moisture of {name}"), Input(
         f"moisture of {name}", f"{middle:g} ± {half:g} %", "", "air-dry; common practice"
     )
+
+
+def question_fuels(firing: Firing, review: Review) -> None:
+    """Point out fuel that holds more water than can burn, and heat values that are none."""
+    for i, row in enumerate(firing.fuel):
+        path = f"fuel.{i + 1}"
+        wet = row.moisture
+        if wet is not None and not wet.is_bound and wet.value >= BURNS_BELOW:
+            review.question(
+                f"{path}.moisture",
+                f"{wet.text} of the wet mass is water: such wood does not burn",
+                "Write what a pin meter shows as `meter`, or the water of the wet mass.",
+            )
+        value = row.calorific_value
+        if value is not None and not value.is_bound and value.value < LEAST_VALUE:
+            review.question(
+                f"{path}.calorific_value",
+                f"{value.text} is no heat value of a fuel",
+                "Write the net value of the oven-dry fuel; wood has 18.5 to 19 MJ/kg.",
+            )
 
 
 def _density(row: Fuel, name: str, moisture: float, context: Context) -> tuple[Any, Input | None]:

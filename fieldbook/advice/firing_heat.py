@@ -41,15 +41,6 @@ BALANCE = (
     "heat balance: what the fuel gives is what ware, water, reactions, kiln, walls and gas take"
 )
 TERMS = ("ware", "free water", "reactions", "kiln", "walls", "flue", "unburnt")
-PUBLISHED = (
-    ("clamp of 55 000, wood and bagasse", 2.3, "firing", "Practical Action, KnO-100102"),
-    ("all Asian kilns, least", 0.69, "firing", "Heierli and Maithel 2008, from coal at 18.8 MJ/kg"),
-    ("all Asian kilns, most", 4.39, "firing", "Heierli and Maithel 2008, from coal at 18.8 MJ/kg"),
-    ("Indian practice, least", 1.25, "firing", "Venkatarama Reddy, at 3 kg a brick"),
-    ("Indian practice, most", 1.58, "firing", "Venkatarama Reddy, at 3 kg a brick"),
-    ("clamp, most, with drying", 7.0, "total", "Lloyd 2016, ICUE"),
-)
-"""Kilns in print: what, MJ/kg, whether with drying, source."""
 
 
 @dataclass(frozen=True)
@@ -133,7 +124,8 @@ def add_heat(case: FiringCase, heat: Heat) -> Balance | None:
     try:
         three = [_balance(case, heat, i) for i in range(3)]
     except NotPossible as refusal:
-        case.missing("heat_needed", "MJ", because=str(refusal))
+        for name, unit in (("heat_needed", "MJ"), ("fuel_needed", "kg"), ("fuel_to_go", "kg")):
+            case.missing(name, unit, because=str(refusal))
         return None
     if case.phase == "unloaded" or case.timeline.past_peak:
         three = _as_found(case, heat, three)
@@ -144,7 +136,7 @@ def add_heat(case: FiringCase, heat: Heat) -> Balance | None:
 
 def _needs(case: FiringCase, heat: Heat) -> tuple[str, ...]:
     needs = list(case.loaded.needs)
-    if case.loaded.dry_mass is None:
+    if heat_load(case.loaded) is None:
         needs.append("load.count")
     if heat.peak is None:
         needs.append("plan.peak")
@@ -231,13 +223,14 @@ def _add_needed(case: FiringCase, heat: Heat, three: list[Balance]) -> None:
             else "ware, water, reactions, kiln and walls, and the gas at the usual air ratio",
             source=BALANCE,
             formula="fuel = ware + free water + reactions + kiln + walls + flue + unburnt",
-            from_=tuple(x.where for x in _heat_inputs(case, heat) if x.where),
-            inputs=_heat_inputs(case, heat),
+            from_=tuple(x.where for x in heat_inputs(case, heat) if x.where),
+            inputs=heat_inputs(case, heat),
         )
     )
 
 
-def _heat_inputs(case: FiringCase, heat: Heat) -> tuple[Input, ...]:
+def heat_inputs(case: FiringCase, heat: Heat) -> tuple[Input, ...]:
+    """What the heat balance rests on."""
     inputs: list[Input] = []
     for lot in case.loaded.lots:
         if lot.mass_from is not None:
@@ -353,85 +346,3 @@ def heat_done(case: FiringCase, heat: Heat) -> float | None:
     water = 1 - min(dry / load.moisture, 1.0) if load.moisture > 0 else 1.0
     done = so_far["ware"] + whole["free water"] * water + whole["reactions"] * (1 - left) + kiln_now
     return min(done / (sum(whole.values()) + kiln), 1.0)
-
-
-def add_outcome(case: FiringCase, heat: Heat) -> None:
-    """After the fire: `kiln_efficiency` and, once unloaded, `specific_energy`."""
-    if not case.timeline.past_peak:
-        return
-    burnt, load = heat.burnt, heat_load(case.loaded)
-    if burnt.energy is None or load is None or heat.peak is None:
-        needs = burnt.needs or case.loaded.needs or ("log: temperature",)
-        case.missing("kiln_efficiency", "%", *needs)
-        case.missing("specific_energy", "MJ/kg", *needs)
-        return
-    useful = sum(useful_heat(load, heat.peak).values())
-    part = 100 * useful / burnt.heat
-    case.add(
-        Result(
-            name="kiln_efficiency",
-            value=float(nominal(part)),
-            unit="%",
-            plus_minus=plus_minus(part),
-            method="heat in ware, free water and reactions over the heat of the fuel",
-            source=BALANCE,
-            formula="(ware + free water + reactions) / fuel",
-            from_=tuple(x.where for x in burnt.inputs if x.where),
-            inputs=(*_heat_inputs(case, heat), *burnt.inputs),
-            budget=tuple(Share(label, p) for label, p in budget(part)),
-        )
-    )
-    _add_specific(case, heat, load.moisture * load.dry_mass)
-
-
-def _add_specific(case: FiringCase, heat: Heat, water: float) -> None:
-    from fieldbook.calc.fuel import LATENT
-
-    mass = unloaded_mass(case)
-    if mass is None or mass[0] <= 0:
-        case.missing("specific_energy", "MJ/kg", "unloaded")
-        return
-    total = heat.burnt.heat / mass[0]
-    dry = (heat.burnt.heat - water * LATENT) / mass[0]
-    relative = mass[1] / mass[0]
-    value = float(nominal(total))
-    case.add(
-        Result(
-            name="specific_energy",
-            value=value,
-            unit="MJ/kg",
-            plus_minus=((plus_minus(total) or 0.0) ** 2 + (value * relative) ** 2) ** 0.5,
-            extra={
-                "less_drying": float(nominal(dry)),
-                "unloaded_mass": mass[0],
-                "published": [
-                    {"name": name, "value": v, "of": kind, "source": source}
-                    for name, v, kind, source in PUBLISHED
-                ],
-            },
-            method="fuel at its net value as fired over everything unloaded; `less_drying` "
-            "without the heat that dried the bricks",
-            source="Practical Action, How to measure the energy used to fire clay bricks",
-            formula="fuel heat / unloaded mass",
-            from_=tuple(x.where for x in heat.burnt.inputs if x.where),
-            inputs=heat.burnt.inputs,
-        )
-    )
-
-
-def unloaded_mass(case: FiringCase) -> tuple[float, float] | None:
-    """kg of everything that came out, with its half-width; by the load where nothing is counted."""
-    total, half = 0.0, 0.0
-    for row in case.firing.unloaded:
-        lots = [lot for lot in case.loaded.lots if lot.item.batch == row.batch] or list(
-            case.loaded.lots
-        )
-        brick = next((lot for lot in lots if lot.brick_mass is not None), None)
-        counts = (row.sound, row.cracked, row.soft, row.overfired, row.lost)
-        if brick is None or brick.brick_mass is None or all(c is None for c in counts):
-            return None
-        count = sum(c or 0 for c in counts)
-        fired = brick.brick_mass * (1 - brick.ignition_loss[1])
-        total += count * fired
-        half += count * (brick.brick_mass_half + 0.02 * brick.brick_mass)
-    return (total, half) if case.firing.unloaded else None

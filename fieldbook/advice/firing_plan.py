@@ -28,6 +28,8 @@ LAST_CLIMB = 4.0
 """h before the peak that want the best light; common practice."""
 WETTER = 2.0
 """% of the dry mass more, for what a wetter load would cost."""
+LEAST_PEAK = 500.0
+"""degC; below that clay is not fired at all."""
 LONGEST_HOLD = 12.0
 """h; a peak lowered so far that it needs more is no plan."""
 
@@ -67,11 +69,12 @@ def make_plan(case: FiringCase) -> tuple[Planned | None, tuple[str, ...], str]:
     limit = case.loaded.peak_limit
     if peak + (spread or 0.0) > limit:
         lower = limit - (spread or 0.0)
-        hold = float(equivalent_time.plain(hold, peak, lower))
+        far = lower < LEAST_PEAK
+        hold = math.inf if far else float(equivalent_time.plain(hold, peak, lower))
         if hold > LONGEST_HOLD:
             return None, (), (
                 f"the hottest place would reach {peak + (spread or 0):.0f} °C, above the limit of "
-                f"{limit:.0f} °C, and {lower:.0f} °C would have to be held {hold:.0f} h: "
+                f"{limit:.0f} °C; {lower:.0f} °C would have to be held far too long: "
                 "wish for less, or even the kiln out"
             )  # fmt: skip
         notes.append(
@@ -141,7 +144,9 @@ def add_plan(case: FiringCase, planned: Planned | None, needs: tuple[str, ...], 
         "peak_limit": case.loaded.peak_limit,
         "peak_at": planned.clock(plan.peak_at).isoformat(),
         "sealed_at": planned.clock(plan.sealed_at).isoformat(),
-        "opens_at": planned.clock(plan.opens_at).isoformat(),
+        "opens_at": planned.clock(plan.opens_at).isoformat()
+        if math.isfinite(plan.opens_at)
+        else None,
         "fire_hours": planned.fire_hours,
         "readings": [t.isoformat() for t in reading_times(planned)],
         "watches": watches(planned),

@@ -21,6 +21,8 @@ KILN = "kiln"
 OF_THE_BRICK = ("face", "inside", "gas")
 SAME_MOMENT = 30 / 3600
 """Hours; readings closer than that at one place are one reading."""
+WIDEST = 200.0
+"""K: two readings of one moment that differ by more say no less than this."""
 AIR = 15.0
 """degC, of the air where the log does not say; common practice."""
 
@@ -219,7 +221,7 @@ def joined(readings: list[Reading]) -> list[Reading]:
             apart = abs(reading.value - before.value) / 2
             out[-1] = before._replace(
                 value=(before.value + reading.value) / 2,
-                half=max(before.half, reading.half, apart),
+                half=min(max(before.half, reading.half, apart), WIDEST),
             )
         else:
             out.append(reading)

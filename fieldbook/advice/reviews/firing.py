@@ -13,12 +13,15 @@ from fieldbook.advice import (
     firing_evidence,
     firing_heat,
     firing_losses,
+    firing_outcome,
     firing_plan,
+    firing_reached,
     firing_stages,
     firing_state,
 )
 from fieldbook.advice.context import Context
 from fieldbook.advice.firing_case import FiringCase, case_of
+from fieldbook.advice.firing_fuel import question_fuels
 from fieldbook.advice.firing_heat import Heat
 from fieldbook.advice.firing_later import LaterResults
 from fieldbook.advice.firing_plan import Planned
@@ -85,8 +88,9 @@ def fill(review: Review, context: Context) -> None:
     case = case_of(review, context)
     firing_evidence.take_up(case)
     _question_readings(case)
+    question_fuels(case.firing, review)
     firing_climb.add_climb(case)
-    firing_climb.add_heat_reached(case)
+    firing_reached.add_heat_reached(case)
     _add_peak_limit(case)
     review.model = model = FiringModel(case)
     if case.phase == "unloaded":
@@ -124,7 +128,7 @@ def _add_supplies(case: FiringCase, model: FiringModel) -> None:
     hours = _fire_hours(case, planned)
     heat = firing_heat.heat_of(case, hours)
     firing_heat.add_heat(case, heat)
-    firing_heat.add_outcome(case, heat)
+    firing_outcome.add_outcome(case, heat)
     firing_air.add_air(case, heat)
     if planned is not None:
         firing_plan.add_supplies(case, planned, heat)
@@ -253,7 +257,7 @@ def facts_of(case: FiringCase) -> dict[str, Any]:
         "stage": firing_stages.current_stage(case),
         "falling_places": _falling_places(case),
         "doubted": tuple((r.where, slip) for r, slip in case.log.doubted),
-        "fastest_fall_through_quartz": firing_climb.strongest_fall_through_quartz(case),
+        "fastest_fall_through_quartz": firing_reached.strongest_fall_through_quartz(case),
     }
 
 
