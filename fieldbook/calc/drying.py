@@ -39,6 +39,10 @@ PSYCHROMETER = 66.0
 LATENT = 2.45e6
 """[J/kg] Of water near 20 degC (Zi 10/2012, equation 18)."""
 
+LAW_OFF = 0.003
+"""How far the fitted curve may be off at a weighing, as a fraction of the dry mass: what is left
+over where the law is fitted to bricks dried by diffusion."""
+
 DRAWS = 400
 
 
@@ -54,9 +58,9 @@ class Prior:
     log_rate_sd: float = 0.7
     spread: float = 0.20
     """Of the log rate from brick to brick of one batch."""
-    critical: float = 0.13
-    """0.12 to 0.15 from memory."""
-    log_span_sd: float = 0.65
+    critical: float = 0.14
+    """0.12 to 0.15 from memory; the upper half, for a forecast that runs late does less harm."""
+    log_span_sd: float = 0.75
     """Of the logarithm of critical less equilibrium moisture; a wide guess."""
     equilibrium: float = 0.020
     """0.01 to 0.03 from memory."""
@@ -67,7 +71,7 @@ class Prior:
     law_sd: float = 0.22
     """Of the logarithm of the time still to come: what the law and the weather leave open.
     Found by trial on bricks dried by diffusion (tests/bench/drying_coverage.py)."""
-    shape: float = 0.10
+    shape: float = 0.15
     """What the law is off by, as a part of the moisture lost since. Found in the same trials."""
 
 
@@ -244,12 +248,8 @@ class DryingFit:
         random = np.random.default_rng(20260502)
         shift = self.dry_mass_sd * random.standard_normal((DRAWS, 1))
         wanted = target + (1 + target) * shift
-        times = self.clock.hour(count_to(wanted, draws))
-        dry = self.last_moistures <= target
-        late = np.where(dry, np.minimum(times, self.last_hours), np.maximum(times, self.last_hours))
         factor = np.exp(self.prior.law_sd * random.standard_normal((DRAWS, 1)))
-        left = np.maximum(late - self.last_hours, 0) * factor
-        each = np.where(late > self.last_hours, self.last_hours + left, late)
+        each = self._from_here(wanted, factor, random.standard_normal((DRAWS, count)))
         if of is not None and of > count:
             mean, sd = np.log(draws.rate).mean(axis=1), self._spread_found
             slow = np.exp(mean - sd * random.standard_normal((of - count, DRAWS)).max(axis=0))
@@ -263,6 +263,21 @@ class DryingFit:
             rest = np.where(rest > self.now, self.now + (rest - self.now) * factor, rest)
             each = np.concatenate([each, rest], axis=1)
         return np.asarray(each.max(axis=1))
+
+    def _from_here(self, wanted: Floats, factor: Floats, noise: Floats) -> Floats:
+        """Hours at which each brick is down to what is wanted, from where the scale last saw it.
+
+        The fitted curve bends where the true one does not; so what was seen last counts for more
+        than what the curve says of that moment, by their doubts.
+        """
+        draws, counted = self._draws, self.clock.count(self.last_hours)
+        weight = LAW_OFF**2 / (LAW_OFF**2 + self.sigma**2)
+        seen = self.last_moistures + self.sigma * noise
+        here = (1 - weight) * curve(counted, draws) + weight * seen
+        ahead = self.clock.hour(counted + count_to(wanted, draws._replace(first=here)))
+        still = self.last_hours + (ahead - self.last_hours) * factor
+        past = np.minimum(self.clock.hour(count_to(wanted, draws)), self.last_hours)
+        return np.where(here > wanted, still, past)
 
     @property
     def _spread_found(self) -> float:

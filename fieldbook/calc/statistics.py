@@ -234,6 +234,8 @@ def student_t(probability: float, freedom: int) -> float:
     """
     if freedom < 1 or not 0 < probability < 1:
         raise NotPossible("Student's t needs a degree of freedom and a probability within 0 to 1")
+    if probability == 0.5:
+        return 0.0
     if probability < 0.5:
         return -student_t(1 - probability, freedom)
 
