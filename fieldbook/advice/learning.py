@@ -6,14 +6,24 @@ import math
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from fieldbook.advice.fire import peak_limit, wanted_peak, wettest_load
+from fieldbook.advice.fire import (
+    mixes_in,
+    peak_limit,
+    wanted_hold,
+    wanted_peak,
+    wettest_load,
+)
+from fieldbook.advice.fired_fit import line_of
 from fieldbook.advice.rules import Case
 from fieldbook.advice.wording import percent
+from fieldbook.calc.heat_work import equivalent_time, wanted_temperature
 
 SHARE_THAT_COUNTS = 3.0
 """% of the bricks lost to one outcome, below which there is nothing to move; common practice."""
 STEP = 25.0
 """K: a change of peak large enough to show and small enough to be safe; common practice."""
+LONG_HOLD = 3.0
+"""h more of holding, up to which it is cheaper than a higher peak; common practice."""
 HALVED = 0.5
 """A good change is hoped to halve the loss it is aimed at; common practice."""
 
@@ -80,44 +90,96 @@ def next_trial(case: Case) -> Trial | None:
 Change = tuple[str, str, str, dict[str, Any]] | None
 
 
+def stage_to_blame(case: Case, kind: str) -> tuple[str, str] | None:
+    """The stage whose cause the curve speaks for most, and what it says; None without evidence."""
+    losses = case.result("losses")
+    rows = losses.value if losses and isinstance(losses.value, list) else []
+    scores: dict[str, float] = {}
+    said: dict[str, str] = {}
+    for row in rows:
+        if row.get("kind") != kind:
+            continue
+        for cause in row.get("causes", ()):
+            if cause.get("because"):
+                stage = str(cause["stage"])
+                scores[stage] = scores.get(stage, 0.0) + row["count"] * cause["score"]
+                said.setdefault(stage, str(cause["because"][0]))
+    best = max(scores, key=lambda stage: (scores[stage], stage), default=None)
+    return (best, said[best]) if best is not None and scores[best] > 0 else None
+
+
 def _soft(case: Case) -> Change:
-    """More heat where it was too little; a longer hold where the hottest place has no room."""
+    """More heat-work where it was too little: a longer hold as long as one is enough.
+
+    An hour more of holding costs less wood than a higher peak and risks no bending.
+    """
     peak = case.result("peak")
-    reached = peak.number if peak else None
-    wanted = wanted_peak(case)
-    if reached is None:
+    if peak is None:
         return None
-    hottest = float(peak.extra.get("hottest", reached)) if peak else reached
+    reached = peak.number
+    wanted, done = wanted_work(case), case.number("heat_work")
+    hottest = float(peak.extra.get("hottest", reached))
     room = peak_limit(case) - hottest - 15
-    if room >= STEP:
-        goal = max(wanted or 0.0, reached) + STEP
+    short = max(STEP, wanted - done) if wanted and done else STEP
+    because = f"the coldest place reached {case.say.temperature(reached)}"
+    if wanted and done and done < wanted:
+        because = f"the heat-work there was {case.say.temperature(done)} of "
+        because += f"{case.say.temperature(wanted)} wanted"
+        hours = hours_short(reached, done, wanted)
+        if hours <= LONG_HOLD:
+            return _hold(case, reached, hours, because)
+    if room >= short:
+        goal = max(wanted_peak(case) or 0.0, reached) + short
+        numbers = {"peak": [goal, "degC"], "was": [reached, "degC"]}
         do = f"Go to {case.say.temperature(goal)} at the coldest place"
-        because = f"the coldest place reached {case.say.temperature(reached)}"
-        return "more peak", do, because, {"peak": [goal, "degC"], "was": [reached, "degC"]}
-    do = f"Hold {case.say.hours(2)} longer at {case.say.temperature(reached)}"
-    because = (
-        f"the hottest place has no more than {case.say.difference(max(0.0, room))} of room left"
-    )
-    return "longer hold", do, because, {"hold_more": [2, "h"], "peak": [reached, "degC"]}
+        return "more peak", do, because + expected(case, short), numbers
+    because = f"the hottest place has only {case.say.difference(max(0.0, room))} of room left"
+    return _hold(case, reached, 2.0, because)
+
+
+def _hold(case: Case, reached: float, hours: float, because: str) -> Change:
+    hours = max(0.5, hours)
+    do = f"Hold {case.say.hours(hours)} longer at {case.say.temperature(reached)}"
+    return "longer hold", do, because, {"hold_more": [hours, "h"], "peak": [reached, "degC"]}
+
+
+def wanted_work(case: Case) -> float | None:
+    """The one-hour temperature [degC] the plan asked for at the coldest place."""
+    peak = wanted_peak(case)
+    return wanted_temperature(peak, wanted_hold(case) or 1.0) if peak is not None else None
+
+
+def hours_short(at: float, done: float, wanted: float) -> float:
+    """Hours at a temperature that make up between two heat-works, all in degC."""
+    whole = equivalent_time.plain(1.0, wanted, at) - equivalent_time.plain(1.0, done, at)
+    return float(whole)
+
+
+def expected(case: Case, kelvin: float) -> str:
+    """What so much more heat-work is expected to do, by this mix's own bars and firings."""
+    for mix in mixes_in(case):
+        line = line_of(mix, case.context, "cold_absorption")
+        if line is not None and line.n > 1:
+            change, half = line.change(kelvin)
+            return f"; absorption should move by {change:+.1f} ± {half:.1f} %"
+    return ""
 
 
 def _cracked(case: Case) -> Change:
-    """The slower of heating and cooling, whichever the curve shows was too fast."""
-    fall = case.fact("fastest_fall_through_quartz")
-    rate = fall[0] if fall else None
-    if rate is not None and rate > 50:
-        do = f"Seal tighter and cool no faster than {case.say.rate(50)} through "
-        do += case.say.temperature(573)
-        because = (
-            f"it fell {case.say.rate(rate)} through quartz, where {case.say.rate(50)} is the most"
-        )
-        return "slower fall", do, because, {"fall": [rate, "K/h"], "most": [50, "K/h"]}
-    steep = case.number("steepest")
-    if steep is not None and steep > 100:
-        do = f"Climb no faster than {case.say.rate(50)} below {case.say.temperature(600)}"
-        because = f"its steepest climb was {case.say.rate(steep)}"
-        return "slower climb", do, because, {"steepest": [steep, "K/h"], "most": [50, "K/h"]}
-    return None
+    """The slower of drying, heating and cooling, whichever the curve shows was too fast."""
+    blamed = stage_to_blame(case, "cracked")
+    if blamed is None:
+        return None
+    stage, because = blamed
+    steady, quartz = case.say.rate(50), case.say.temperature(573)
+    if stage == "cooling":
+        do = f"Seal tighter and cool no faster than {steady} through {quartz}"
+        return "slower fall", do, because, {"most": [50, "K/h"]}
+    if stage == "drying":
+        do = "Shade the next batch for its first 2 days"
+        return "slower drying", do, because, {"shade": [2, "days"]}
+    do = f"Climb no faster than {steady} below {case.say.temperature(600)}"
+    return "slower climb", do, because, {"most": [50, "K/h"]}
 
 
 def _overfired(case: Case) -> Change:

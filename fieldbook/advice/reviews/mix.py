@@ -8,6 +8,7 @@ from fieldbook.advice import bars as trial
 from fieldbook.advice import blend
 from fieldbook.advice.context import Context
 from fieldbook.advice.derive import Known, as_result, missing, reading
+from fieldbook.advice.learnt_rates import rate_facts
 from fieldbook.advice.mould import mould_size
 from fieldbook.advice.peak_limit import peak_limit
 from fieldbook.advice.results import Result
@@ -45,7 +46,11 @@ def fill(review: Review, context: Context) -> None:
     review.add(suitability(review, {}))
     limit = reading(context, mix.no_hotter_than, "never hotter than", "no_hotter_than")
     review.add(peak_limit(limit, bars))
-    review.facts = {"fired_at": trial.fired_at(bars), "trial_blends": _trial_blends(shares)}
+    review.facts = {
+        "fired_at": trial.fired_at(bars),
+        "trial_blends": _trial_blends(shares),
+        **rate_facts(mix, context),
+    }
 
 
 def _from_parts(name: str, known: Known) -> Result:
