@@ -35,6 +35,14 @@ USUAL_MOISTURE = (12.0, 40.0)
 USUAL_IGNITION_LOSS = (3.0, 15.0)
 """[%] Of brick clays: upper end Karaman 2006 (J. Sci. Ind. Res. 65, 153), lower from memory."""
 
+POSSIBLE_MOISTURE, POSSIBLE_IGNITION_LOSS = (3.0, 60.0), (0.5, 25.0)
+"""[%] Beyond these a weighing is taken to be wrong even where nothing is known of the clay: from
+dry-pressed to slop; from a burnt clay to a marl. Common practice, wide on purpose."""
+
+BRICK_TO_BRICK = 2.0
+"""[%] Dry basis: how far a brick's moisture as moulded may lie from that measured for its batch.
+Common practice."""
+
 
 class Bounds(NamedTuple):
     """The least and the most a loss can be, in per cent."""
@@ -180,33 +188,28 @@ def loss_bounds(
     burn_out: float = 0.0,
     carbonate: tuple[float, float] = (0.0, 0.0),
 ) -> Bounds:
-    """The least and the most that a brick of this clay can lose, in per cent of its wet mass.
+    """The least and the most that a brick of this clay should lose, in per cent of its wet mass.
 
-    What is known counts with its uncertainty; what is not known runs over what is usual. Burn-out
-    material and carbonate, in per cent of the dry mass, widen it where no ignition loss was
-    measured.
+    What is known counts with its uncertainty, moisture with its scatter from brick to brick; what
+    is not known runs over what is usual. Burn-out material and carbonate, in per cent of the dry
+    mass, widen it where no ignition loss was measured.
 
     Formula:
-        100 [1 - (1 - LOI) / (1 + X_0)] at the ends of X_0 and LOI
+        100 [1 - (1 - LOI) / (1 + X_0)] at the ends of X_0 +- 2 % and LOI
     Raises:
         NotPossible: a negative share.
     Source:
         Mass balance; usual ranges as stated beside them.
     Example:
         >>> "%.1f %.1f" % loss_bounds(25.0, 8.0)
-        '26.4 26.4'
+        '25.2 27.6'
     """
     if burn_out < 0 or min(carbonate) < 0:
         raise NotPossible("a share must not be negative")
-    water = _range_of(moisture, USUAL_MOISTURE)
-    loss = _range_of(ignition_loss, USUAL_IGNITION_LOSS)
-    if ignition_loss is None:
-        gas = loss_of_mineral("calcite") / 100
-        loss = Bounds(loss.low, min(95.0, loss.high + burn_out + gas * max(carbonate)))
-    return Bounds(
-        float(expected_loss.plain(water.low, loss.low)),
-        float(expected_loss.plain(water.high, loss.high)),
-    )
+    more = 0.0 if ignition_loss is not None else _driven_off(burn_out, carbonate)
+    water = _range_of(moisture, USUAL_MOISTURE, BRICK_TO_BRICK)
+    loss = _range_of(ignition_loss, USUAL_IGNITION_LOSS, 0.0)
+    return _bounds(water, Bounds(loss.low, loss.high + more))
 
 
 def judge_loss(
@@ -221,8 +224,8 @@ def judge_loss(
     """Hold a found loss against what this clay allows, and against what is usual.
 
     Formula:
-        not possible: outside the bounds by more than the uncertainty of the loss; questioned:
-        outside 15 to 42 %, widened by burn-out and carbonate
+        not possible: outside what moisture and ignition loss allow by more than the uncertainty of
+        the loss; questioned: outside 15 to 42 %, widened by burn-out and carbonate
     Raises:
         NotPossible: the brick gained mass.
     Source:
@@ -232,27 +235,41 @@ def judge_loss(
         'not possible'
     """
     found = total_loss.plain(wet_mass, fired_mass)
-    loss, doubt = float(nominal(found)), expanded(found)
-    allowed = loss_bounds(moisture, ignition_loss, burn_out=burn_out, carbonate=carbonate)
-    extra = burn_out + loss_of_mineral("calcite") / 100 * max(carbonate)
-    usual = Bounds(USUAL_LOSS[0], USUAL_LOSS[1] + extra)
+    loss, doubt = float(nominal(found)), expanded(found) + 1e-6
+    expected = loss_bounds(moisture, ignition_loss, burn_out=burn_out, carbonate=carbonate)
+    more = _driven_off(burn_out, carbonate)
+    usual = Bounds(USUAL_LOSS[0], USUAL_LOSS[1] + more)
+    allowed = _bounds(
+        _range_of(moisture, POSSIBLE_MOISTURE, BRICK_TO_BRICK),
+        _range_of(
+            ignition_loss, (POSSIBLE_IGNITION_LOSS[0], POSSIBLE_IGNITION_LOSS[1] + more), 0.0
+        ),
+    )
+    verdict, words = "plausible", "expected are"
+    if not usual.low <= loss <= usual.high:
+        verdict, words = "questioned", "plausible for this clay are"
     if loss + doubt < allowed.low or loss - doubt > allowed.high:
-        verdict, held = "not possible", allowed
-    elif not usual.low <= loss <= usual.high:
-        verdict, held = "questioned", usual
-    else:
-        verdict, held = "plausible", allowed
-    words = {
-        "not possible": "moisture and ignition loss allow",
-        "questioned": "usual is",
-        "plausible": "moisture and ignition loss allow",
-    }[verdict]
-    reason = f"lost {loss:.1f} % of the wet mass; {words} {held.low:.0f} to {held.high:.0f} %"
-    return LossJudged(loss, allowed, verdict, reason)
+        verdict, words = "not possible", "plausible for this clay are"
+    reason = (
+        f"lost {loss:.1f} % of the wet mass; {words} {expected.low:.0f} to {expected.high:.0f} %"
+    )
+    return LossJudged(loss, expected, verdict, reason)
 
 
-def _range_of(value: Value | None, usual: tuple[float, float]) -> Bounds:
+def _driven_off(burn_out: float, carbonate: tuple[float, float]) -> float:
+    """[%] of the dry mass that burn-out and carbonate may lose beside the clay's own loss."""
+    return burn_out + loss_of_mineral("calcite") / 100 * max(carbonate)
+
+
+def _bounds(water: Bounds, loss: Bounds) -> Bounds:
+    return Bounds(
+        float(expected_loss.plain(water.low, min(95.0, loss.low))),
+        float(expected_loss.plain(water.high, min(95.0, loss.high))),
+    )
+
+
+def _range_of(value: Value | None, usual: tuple[float, float], scatter: float) -> Bounds:
     if value is None:
         return Bounds(*usual)
-    middle, half = float(nominal(value)), expanded(value)
+    middle, half = float(nominal(value)), expanded(value) + scatter
     return Bounds(max(0.0, middle - half), middle + half)
