@@ -21,8 +21,8 @@ HEAD = """# The formulas
 Made from the docstrings of `fieldbook/calc` by `python -m tests.docs_formulas --write`; do not
 edit it by hand. Each is a plain function of numbers in the units shown; a number outside the range
 of its source is refused. What no print was found for says "common practice" or "from memory". The
-printed values each is held to stand in `tests/calc`, with their sources. `fieldbook why ENTRY VALUE`
-shows a formula with a maker's own numbers.
+printed values each is held to stand in `tests/calc`, each with its source. `fieldbook why`
+shows a formula with numbers of one's own.
 """
 
 
