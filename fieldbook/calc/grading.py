@@ -102,7 +102,7 @@ def grade(standard: Rule, sample: Sample, compare: str | None = None) -> Verdict
 
 def _judge(standard: Rule, sample: Sample, compare: str) -> list[_Judged]:
     waived = {
-        name: waiver
+        name: f"{waiver['words']} ({waiver['edition']})"
         for waiver in standard.get("waivers", ())
         if all(check(rule, standard, sample, compare).met is True for rule in waiver["when"])
         for name in waiver["waives"]
@@ -110,7 +110,7 @@ def _judge(standard: Rule, sample: Sample, compare: str) -> list[_Judged]:
     judged = []
     for row in standard["grades"]:
         checks = [check(rule, standard, sample, compare) for rule in row["limits"]]
-        checks = [one._replace(waived=one.name in waived) for one in checks]
+        checks = [one._replace(waived=waived.get(one.name)) for one in checks]
         judged.append(_Judged(row["name"], checks))
     return judged
 
@@ -136,7 +136,7 @@ def _verdict(standard: Rule, judged: list[_Judged], way: str, sample: Sample) ->
         because=_texts(holder or open_ or judged[-1], None),
         short_of_next=_texts(better, False),
         needs=_needs(open_),
-        waived=_waived(standard, holder or open_),
+        waived=_waived(holder or open_),
         from_memory=_from_memory(standard, judged),
         rounding_matters=None,
     )
@@ -163,15 +163,9 @@ def _needs(judged: _Judged | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(need for need in needs if need))
 
 
-def _waived(standard: Rule, judged: _Judged | None) -> tuple[str, ...]:
-    if judged is None:
-        return ()
-    names_waived = {one.name for one in judged.checks if one.waived and one.met is not True}
-    return tuple(
-        f"{', '.join(waiver['waives'])}: {waiver['words']} ({waiver['edition']})"
-        for waiver in standard.get("waivers", ())
-        if names_waived & set(waiver["waives"])
-    )
+def _waived(judged: _Judged | None) -> tuple[str, ...]:
+    lifted = [one for one in (judged.checks if judged else ()) if one.waived and not one.met]
+    return tuple(dict.fromkeys(f"{one.name.replace('_', ' ')}: {one.waived}" for one in lifted))
 
 
 def _from_memory(standard: Rule, judged: list[_Judged]) -> tuple[str, ...]:

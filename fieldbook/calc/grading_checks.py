@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, NamedTuple, TypeAlias
 
 from fieldbook.calc import statistics
@@ -46,7 +47,8 @@ class Check(NamedTuple):
     needs: str | None
     """What would decide it, where it is not decided."""
     from_memory: bool
-    waived: bool = False
+    waived: str | None = None
+    """Words and edition of the waiver that lifts it."""
 
 
 class Found(NamedTuple):
@@ -141,7 +143,12 @@ def _in_standard_unit(name: str, value: Value, table: Rule) -> Value:
             raise NotPossible(f"{_label(name)} is one of {', '.join(table['scale'])}, not {value}")
         return float(table["scale"].index(value))
     given, wanted = GIVEN_IN.get(name), table["unit"]
-    return value if given in (None, wanted) else value * convert(1.0, given, wanted)
+    return value if given is None or given == wanted else value * _factor(given, wanted)
+
+
+@cache
+def _factor(given: str, wanted: str) -> float:
+    return convert(1.0, given, wanted)
 
 
 def _figure(rule: Rule, found: Sequence[Value], table: Rule, compare: str) -> list[Found]:
