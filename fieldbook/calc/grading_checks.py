@@ -148,7 +148,7 @@ def _in_standard_unit(name: str, value: Value, table: Rule) -> Value:
 
 @cache
 def _factor(given: str, wanted: str) -> float:
-    return convert(1.0, given, wanted)
+    return float(convert(1.0, given, wanted))
 
 
 def _figure(rule: Rule, found: Sequence[Value], table: Rule, compare: str) -> list[Found]:
