@@ -82,7 +82,7 @@ def _make_folders(folder: str) -> None:
             os.makedirs(os.path.join(folder, name), exist_ok=True)
         ignored = os.path.join(folder, ".gitignore")
         if not os.path.lexists(ignored):
-            durable.create_file(ignored, f"/{names.OWN_FOLDER}/\n.*.tmp\n".encode(), ".gitignore")
+            durable.create_file(ignored, names.IGNORED.encode(), ".gitignore")
     except OSError as error:
         raise durable.why_not(error, folder) from error
 

@@ -24,12 +24,15 @@ _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.
 
 
 class Lock:
-    """The right to write to a notebook, held inside a `with` block."""
+    """The right to write to a notebook, held inside a `with` block.
 
-    def __init__(self, notebook: str, patience: float = PATIENCE) -> None:
+    A lock of another `name` guards something else, such as the exchange with a group.
+    """
+
+    def __init__(self, notebook: str, patience: float = PATIENCE, name: str = "lock") -> None:
         self.folder = os.path.join(notebook, OWN_FOLDER)
-        self.path = os.path.join(self.folder, "lock")
-        self.held = os.path.join(self.folder, "lock-held")
+        self.path = os.path.join(self.folder, name)
+        self.held = f"{self.path}-held"
         self.patience = patience
         self._descriptor: int | None = None
 
@@ -43,7 +46,7 @@ class Lock:
                 time.sleep(pause)
                 pause = min(pause * 1.5, _LONGEST_PAUSE)
         except OSError as error:
-            raise why_not(error, f"{OWN_FOLDER}/lock") from error
+            raise why_not(error, f"{OWN_FOLDER}/{os.path.basename(self.path)}") from error
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -130,7 +133,7 @@ class Lock:
         if by_file:
             return (
                 f"{text}    It has been since {_changed(self.held)}. If it no longer runs, "
-                f"delete {OWN_FOLDER}/lock-held"
+                f"delete {OWN_FOLDER}/{os.path.basename(self.held)}"
             )
         return f"{text}    Wait for it to end, then do it again."
 

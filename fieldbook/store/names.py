@@ -10,6 +10,8 @@ from fieldbook.errors import FieldbookError, WrongUse
 SETTINGS_FILE = "notebook.toml"
 OWN_FOLDER = ".fieldbook"
 """Holds the lock and nothing else; safe to delete."""
+IGNORED = f"/{OWN_FOLDER}/\n.*.tmp\n"
+"""What a notebook's `.gitignore` says: nothing of ours that is no entry travels."""
 
 FOLDERS = ("clays", "mixes", "kilns", "batches", "firings", "tests", "builds")
 """The folders of a notebook, in the order the work goes."""

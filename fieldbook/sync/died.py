@@ -15,7 +15,7 @@ GRACE = 3.0
 def under_way(hidden: Path) -> Iterator[None]:
     """Mark that a sync is under way; one that finds the mark knows that another died.
 
-    Call it with the notebook's lock held, so that the mark is no living sync's.
+    Call it with the lock of syncs held, so that the mark is no living sync's.
     """
     mark = hidden / "fieldbook-under-way"
     if mark.exists():

@@ -2,7 +2,7 @@
 
 An incoming notebook is data: hooks, filters, pagers, file-system monitors and links of its own are
 switched off in every call, and a local configuration with keys outside a short list is refused
-before git runs at all.
+before git does more than list them.
 """
 
 from __future__ import annotations
@@ -38,6 +38,7 @@ SAFE = {
     "protocol.https.allow": "always",
     "protocol.ssh.allow": "always",
     "protocol.file.allow": "always",
+    "core.fsync": "objects,reference",
     "gc.auto": "0",
     "merge.renames": "false",
     "advice.diverging": "false",
@@ -101,7 +102,7 @@ class Git:
     def _environment(self) -> dict[str, str]:
         """The person's own, less what could redirect git, in plain English, never asking."""
         kept = {k: v for k, v in os.environ.items() if not k.startswith("GIT_")}
-        for name in ("GIT_SSH", "GIT_AUTHOR_NAME", "GIT_AUTHOR_EMAIL", "GIT_CONFIG_GLOBAL"):
+        for name in ("GIT_AUTHOR_NAME", "GIT_AUTHOR_EMAIL", "GIT_CONFIG_GLOBAL"):
             if name in os.environ:
                 kept[name] = os.environ[name]
         return {**kept, "GIT_TERMINAL_PROMPT": "0", "GIT_EDITOR": "true", "LC_ALL": "C.UTF-8"}

@@ -7,13 +7,12 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
+from fieldbook.store.names import FOLDERS
 from fieldbook.sync.git import Git
 from fieldbook.text import clean
 
 LARGEST = 16 * 1024 * 1024
-ENTRY = re.compile(
-    r"(notebook|(clays|mixes|kilns|batches|firings|tests|builds)/[a-z0-9][a-z0-9-]*)\.toml"
-)
+ENTRY = re.compile(rf"(notebook|({'|'.join(FOLDERS)})/[a-z0-9][a-z0-9-]*)\.toml")
 OWN = {".gitignore"}
 
 

@@ -21,7 +21,7 @@ def renames(git: Git, base: str, side: str) -> dict[str, str]:
         folder = old.partition("/")[0]
         for new in fresh:
             same_kind = new.partition("/")[0] == folder and new not in found.values()
-            if same_kind and _became(was, blob(git, side, new)):
+            if same_kind and _became(was or b"", blob(git, side, new) or b""):
                 found[old] = new
                 break
     return found
@@ -33,10 +33,12 @@ def _became(was: bytes, now: bytes) -> bool:
     return lines <= log_of(now) if lines else was == now
 
 
-def blob(git: Git, commit: str, path: str) -> bytes:
-    """The bytes of a file in a commit; nothing where it is not in it."""
+def blob(git: Git, commit: str | None, path: str) -> bytes | None:
+    """The bytes of a file in a commit; None where it is not in it."""
+    if not commit:
+        return None
     done = git("cat-file", "blob", f"{commit}:{path}", check=False)
-    return done.out if done.status == 0 else b""
+    return done.out if done.status == 0 else None
 
 
 def log_of(data: bytes) -> set[bytes]:

@@ -6,12 +6,12 @@ import re
 from pathlib import Path
 
 from fieldbook.errors import FieldbookError, WrongUse
+from fieldbook.store.names import IGNORED
 from fieldbook.sync import consent
 from fieldbook.sync.git import DRIVER, Git
 from fieldbook.text import clean
 
 ATTRIBUTES = "*.toml merge=fieldbook -text -filter -ident -working-tree-encoding\n"
-IGNORED = ".fieldbook/\n"
 _URL = re.compile(r"(https://|ssh://|file:///|/|\./|\.\./)[^\s]+|[\w.-]+@[\w.-]+:[^\s:][^\s]*")
 
 
@@ -27,6 +27,11 @@ def checked_url(text: str) -> str:
             "    Write https://…, user@host:folder, ssh://…, or a folder such as /media/stick/yard"
         )
     return str(Path(text).resolve()) if text.startswith(("./", "../")) else text
+
+
+def is_folder(url: str) -> bool:
+    """Whether an address is a folder on this machine, where git would run what is set up in it."""
+    return url.startswith(("/", "./", "../", "file://"))
 
 
 def switch_on(git: Git, maker: str | None) -> None:

@@ -15,12 +15,18 @@ from fieldbook.sync.git import Done, Git, said
 from fieldbook.sync.incoming import ENTRY, OWN, refuse_unsafe
 from fieldbook.sync.merge import merge
 from fieldbook.sync.renames import blob, renames
-from fieldbook.sync.sharing import ensure_identity, set_remote, switch_on
+from fieldbook.sync.sharing import ensure_identity, is_folder, set_remote, switch_on
 from fieldbook.sync.words import entry_words
 
 TRIES = 6
 HOW = ("-s", "recursive", "-X", "no-renames")
 """Without git's guess of renames; the newer strategy of git before 2.50 guesses all the same."""
+
+RECEIVE = (
+    f"git -c core.hooksPath={os.devnull} -c core.fsmonitor=false -c core.alternateRefsCommand=true"
+    " -c receive.denyCurrentBranch=refuse -c receive.autogc=false receive-pack"
+)
+"""The other end of a push into a folder, such as one on a stick: nothing set up in it runs."""
 
 
 class Plan(NamedTuple):
@@ -118,25 +124,30 @@ class Sync:
     def apply(self) -> Report:
         """Keep what changed here, take in what is new there, send; all or nothing at each step."""
         self.ready()
-        with Lock(str(self.folder)), under_way(self.folder / ".git"):
-            self._settle_unmerged()
-            self._commit_changes()
+        with Lock(str(self.folder), name="sync"), under_way(self.folder / ".git"):
+            with Lock(str(self.folder)):
+                self._settle_unmerged()
+                self._commit_changes()
             if not self.has_remote:
                 return Report((), (), "the history is kept here; there is no address to send to")
             return self._exchange()
 
     def _exchange(self) -> Report:
+        """Fetch, take in, send. Nobody's line waits for the network: only taking in locks."""
         sent: list[str] = []
         taken: list[str] = []
         for _ in range(TRIES):
-            there, head = self._fetch(), self._commit_id("HEAD")
-            if there and there != head:
-                taken += self._take_in(there, head)
-            head = self._commit_id("HEAD")
+            there = self._fetch()
+            with Lock(str(self.folder)):
+                self._commit_changes()
+                head = self._commit_id("HEAD")
+                if there and there != head:
+                    taken += self._take_in(there, head)
+                head = self._commit_id("HEAD")
             if head is None or head == there:
                 return Report(tuple(sent), tuple(taken))
             sent = self._between(there, head) if there else ["the whole notebook"]
-            pushed = self.git("push", "--quiet", "origin", f"HEAD:{self.branch}", check=False)
+            pushed = self._push()
             if pushed.status == 0:
                 return Report(tuple(sent), tuple(taken))
             if not _was_overtaken(pushed):
@@ -145,6 +156,10 @@ class Sync:
                     "    It is kept here; sync again when the other side answers"
                 )
         raise FieldbookError("others keep sending at the same moment; sync again in a minute")
+
+    def _push(self) -> Done:
+        there = (f"--receive-pack={RECEIVE}",) if is_folder(self._url()) else ()
+        return self.git("push", "--quiet", *there, "origin", f"HEAD:{self.branch}", check=False)
 
     def _fetch(self) -> str | None:
         """The other side's newest moment, or None where it has none yet."""
@@ -197,10 +212,10 @@ class Sync:
         stages: dict[str, dict[int, str]] = {}
         for row in filter(None, self.git("ls-files", "-u", "-z").text.split("\0")):
             about, _, path = row.partition("\t")
-            _, blob, stage = about.split()
-            stages.setdefault(path, {})[int(stage)] = blob
-        for path, blobs in stages.items():
-            self._settle(path, blobs)
+            _, contents, stage = about.split()
+            stages.setdefault(path, {})[int(stage)] = contents
+        for path, each in stages.items():
+            self._settle(path, each)
         if other:
             self._add_all()
             self.git("commit", "--quiet", "--no-edit", "--no-verify")
@@ -225,8 +240,8 @@ class Sync:
             replace_file(str(self.folder / kept), result, kept)
             self.git("add", "--", kept)
 
-    def _settle(self, path: str, blobs: dict[int, str]) -> None:
-        sides = {stage: self.git("cat-file", "blob", blob).out for stage, blob in blobs.items()}
+    def _settle(self, path: str, stages: dict[int, str]) -> None:
+        sides = {stage: self.git("cat-file", "blob", each).out for stage, each in stages.items()}
         if 2 in sides and 3 in sides:
             result = merge(sides.get(1), sides[2], sides[3], path)
         else:
@@ -266,7 +281,7 @@ class Sync:
             if ENTRY.fullmatch(path):
                 here = self.folder / path
                 now = here.read_bytes() if here.is_file() else None
-                words.append(entry_words(path, self._blob(head, path), now))
+                words.append(entry_words(path, blob(self.git, head, path), now))
         return words
 
     def _between(self, old: str | None, new: str | None) -> list[str]:
@@ -286,13 +301,7 @@ class Sync:
             new,
         ).text
         paths = [path for path in listed.split("\0") if ENTRY.fullmatch(path)]
-        return [entry_words(p, self._blob(base, p), self._blob(new, p)) for p in paths]
-
-    def _blob(self, commit: str | None, path: str) -> bytes | None:
-        if not commit:
-            return None
-        done = self.git("cat-file", "blob", f"{commit}:{path}", check=False)
-        return done.out if done.status == 0 else None
+        return [entry_words(p, blob(self.git, base, p), blob(self.git, new, p)) for p in paths]
 
     def _commit_id(self, name: str) -> str | None:
         done = self.git("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}", check=False)

@@ -5,18 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fieldbook.errors import FieldbookError
+from fieldbook.store.bearings import KIND_OF
 from fieldbook.store.parsing import NotToml, parse
 from fieldbook.sync.values import changes_between
-
-KIND_OF = {
-    "clays": "clay",
-    "mixes": "mix",
-    "kilns": "kiln",
-    "batches": "batch",
-    "firings": "firing",
-    "tests": "test",
-    "builds": "build",
-}
 
 
 def entry_words(path: str, before: bytes | None, after: bytes | None) -> str:

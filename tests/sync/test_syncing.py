@@ -5,7 +5,9 @@ import tomllib
 import pytest
 
 from fieldbook.errors import FieldbookError, WrongUse
+from fieldbook.store.lock import Lock
 from fieldbook.sync.sharing import checked_url
+from fieldbook.sync.syncing import Sync
 from tests.sync.conftest import git
 
 NOON = '"2026-09-06 12:00:00+00:00" = { turned = true, by = "ines" }'
@@ -201,3 +203,30 @@ def test_the_commands_share_and_sync(tmp_path, monkeypatch, stick, capsys):
     assert "to send: clay reach begun" in capsys.readouterr().out
     assert main(["sync", *at]) == 0
     assert "sent: clay reach begun" in capsys.readouterr().out
+
+
+def test_a_hook_in_a_folder_shared_through_does_not_run(makers, stick, tmp_path):
+    ines, _ = makers
+    hook, trap = stick / "hooks/pre-receive", tmp_path / "ran"
+    hook.parent.mkdir(exist_ok=True)
+    hook.write_text(f"#!/bin/sh\ntouch {trap}\n", encoding="utf-8")
+    hook.chmod(0o755)
+    ines.add("batches/a.toml", NOON)
+    assert ines.sync.apply().sent == ("1 observation on batch a",)
+    assert not trap.exists()
+
+
+def test_a_line_logged_while_the_other_side_is_slow_is_saved_and_sent(makers, monkeypatch):
+    ines, tomas = makers
+    fetch = Sync._fetch
+
+    def slow(sync):
+        with Lock(str(ines.folder), patience=0.1):
+            ines.add("batches/a.toml", NOON)
+        monkeypatch.setattr(Sync, "_fetch", fetch)
+        return fetch(sync)
+
+    monkeypatch.setattr(Sync, "_fetch", slow)
+    assert ines.sync.apply().sent == ("1 observation on batch a",)
+    tomas.sync.apply()
+    assert NOON in tomas.read("batches/a.toml")
