@@ -21,6 +21,11 @@ def clean_lines(text: str) -> list[str]:
     return [clean(line) for line in text.replace("\r\n", "\n").split("\n")]
 
 
+def clean_text(text: str) -> str:
+    """Text of several lines, its line ends kept and all else made safe."""
+    return "\n".join(clean_lines(text))
+
+
 def columns(text: str) -> int:
     """How many columns a line of clean text takes: wide characters two, combining ones none."""
     if text.isascii():

@@ -7,6 +7,7 @@ import argparse
 from fieldbook.cli.call import Call
 from fieldbook.cli.fields import pairs
 from fieldbook.errors import WrongUse
+from fieldbook.text import clean_text
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,7 +30,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
         fields["moulded"] = call.clock.isoformat(sep=" ", timespec="minutes")
     address = call.store.create(kind, given.name, fields)
     if given.edit:
-        from fieldbook.cli.editor import edit
+        from fieldbook.tui.editor import edit
 
         edit(call.store.folder / f"{address}.toml")
     if call.shared.json:
@@ -37,5 +38,5 @@ def run(call: Call, given: argparse.Namespace) -> int:
     else:
         print(f"made {address}.toml")
         for problem in call.store.read(address).problems:
-            print(f"  {problem}")
+            print(clean_text(f"  {problem}"))
     return 0

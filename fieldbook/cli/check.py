@@ -31,7 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print every problem with file, line and remedy; exit 1 where there is one."""
-    from fieldbook.text import clean_lines
+    from fieldbook.text import clean_text
 
     settle_lost_lines(call, given)
     problems = all_problems(call)
@@ -39,7 +39,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
         call.write_json([{"where": p.where, "what": p.what, "remedy": p.remedy} for p in problems])
     else:
         for problem in problems:
-            print("\n".join(clean_lines(str(problem))))
+            print(clean_text(str(problem)))
         if call.width:
             count = len(problems)
             print(f"{count} problem{'s' if count != 1 else ''}" if count else "nothing is wrong")

@@ -14,7 +14,7 @@ from fieldbook.errors import FieldbookError, WrongUse
 from fieldbook.lines.reading import Observation, read_line
 from fieldbook.store.bearings import Bearings, bearings
 from fieldbook.store.names import find_notebook, resolve
-from fieldbook.text import clean
+from fieldbook.text import clean, clean_text
 
 if TYPE_CHECKING:
     import argparse
@@ -124,4 +124,4 @@ def _take_by(given: list[str]) -> tuple[str | None, list[str]]:
 
 def warn(message: str) -> None:
     """Say something beside the output."""
-    print(f"fieldbook: {clean(message)}", file=sys.stderr)
+    print(f"fieldbook: {clean_text(message)}", file=sys.stderr)

@@ -8,6 +8,7 @@ import sys
 from fieldbook import __version__
 from fieldbook.cli.commands import COMMANDS, module_of
 from fieldbook.errors import FieldbookError, WrongUse
+from fieldbook.text import clean_text
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -24,9 +25,9 @@ def main(argv: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except Exception as bug:  # noqa: BLE001 - a bug is said in one line and its trace kept
-        from fieldbook.cli.bugs import keep_trace
+        from fieldbook.tui.faults import keep_trace
 
-        print(f"fieldbook: a fault of the program, not yours: {keep_trace(bug)}", file=sys.stderr)
+        print(f"fieldbook: {clean_text(keep_trace(bug))}", file=sys.stderr)
         return 1
 
 
@@ -71,7 +72,5 @@ def _unknown(command: str) -> str:
 
 
 def _say(error: FieldbookError) -> int:
-    from fieldbook.text import clean_lines
-
-    print("fieldbook: " + "\n".join(clean_lines(str(error))), file=sys.stderr)
+    print(f"fieldbook: {clean_text(str(error))}", file=sys.stderr)
     return error.exit_code

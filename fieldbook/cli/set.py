@@ -6,6 +6,7 @@ import argparse
 
 from fieldbook.cli.call import Call
 from fieldbook.cli.fields import pairs
+from fieldbook.text import clean, clean_text
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,8 +29,8 @@ def run(call: Call, given: argparse.Namespace) -> int:
     if call.shared.json:
         call.write_json({"entry": address, "set": sorted(fields)})
         return 0
-    print(f"changed {address}: {', '.join(sorted(fields))}")
+    print(clean(f"changed {address}: {', '.join(sorted(fields))}"))
     if address != "notebook.toml":
         for problem in store.read(address).problems:
-            print(f"  {problem}")
+            print(clean_text(f"  {problem}"))
     return 0

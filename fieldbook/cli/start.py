@@ -8,6 +8,7 @@ from pathlib import Path
 
 from fieldbook.cli.call import Call
 from fieldbook.errors import FieldbookError
+from fieldbook.text import clean
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +32,8 @@ def run(call: Call, given: argparse.Namespace) -> int:
     if call.shared.json:
         call.write_json({"notebook": str(store.folder)})
     else:
-        print(f"the notebook is in {store.folder}\nnext: fieldbook --notebook {given.folder} next")
+        print(clean(f"the notebook is in {store.folder}"))
+        print(clean(f"next: fieldbook --notebook {given.folder} next"))
     return 0
 
 

@@ -11,7 +11,7 @@ from fieldbook.advice.review import Review
 from fieldbook.report.entry import flat
 from fieldbook.report.units import Units
 from fieldbook.report.values import say, spell
-from fieldbook.text import beside, columns, cut, wrap
+from fieldbook.text import beside, clean, columns, cut, wrap
 
 OBSERVED = {"log", "specimens", "marked", "bars", "unloaded", "oven_dry", "title", "note"}
 """Tables and fields that say what was seen, not what was done."""
@@ -90,12 +90,12 @@ def table_lines(names: Sequence[str], rows: Sequence[Row], width: int) -> list[s
         return _stacked(names, rows, width)
     if not rows:
         return []
-    rows = [row._replace(said=tuple(cut(text, 40) for text in row.said)) for row in rows]
+    rows = [row._replace(said=tuple(cut(clean(text), 40) for text in row.said)) for row in rows]
     wide = [max(len(n), *(columns(row.said[i]) for row in rows)) for i, n in enumerate(names)]
     lines = [beside("", 28) + "  ".join(beside(n, w) for n, w in zip(names, wide, strict=True))]
     for row in rows:
         cells = "  ".join(beside(text, w) for text, w in zip(row.said, wide, strict=True))
-        lines.append(f"{beside(spell(row.name), 28)}{cells}  {row.verdict}".rstrip())
+        lines.append(f"{beside(clean(spell(row.name)), 28)}{cells}  {row.verdict}".rstrip())
     return [line.rstrip() for line in lines]
 
 

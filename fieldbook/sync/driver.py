@@ -10,7 +10,7 @@ from pathlib import Path
 
 from fieldbook.errors import FieldbookError
 from fieldbook.sync.merge import merge
-from fieldbook.text import clean_lines
+from fieldbook.text import clean_text
 
 
 def main(words: list[str]) -> int:
@@ -20,7 +20,7 @@ def main(words: list[str]) -> int:
     try:
         result = merge(was or None, Path(ours).read_bytes(), Path(theirs).read_bytes(), shown)
     except FieldbookError as error:
-        print("fieldbook: " + "\n".join(clean_lines(str(error))), file=sys.stderr)
+        print(f"fieldbook: {clean_text(str(error))}", file=sys.stderr)
         return 1
     Path(ours).write_bytes(result)
     return 0

@@ -5,6 +5,8 @@ import tomllib
 
 import pytest
 
+from fieldbook.cli.log import warn
+
 
 def log_of(notebook, address):
     return tomllib.loads((notebook / f"{address}.toml").read_text(encoding="utf-8"))["log"]
@@ -99,3 +101,10 @@ def test_not_now_declines_the_first_action_of_the_entry(fieldbook, notebook):
     assert line["because"] == "the wood is wet"
     later = json.loads(fieldbook("next", "f", "--json", *now).out)
     assert first["rule"] not in [action["rule"] for action in later]
+
+
+def test_what_is_said_beside_the_output_keeps_its_lines_and_moves_no_terminal(capsys):
+    warn("steam\x1b[2J: not saved\n    Write it again.")
+    assert capsys.readouterr().err == (
+        "fieldbook: steam\N{REPLACEMENT CHARACTER}[2J: not saved\n    Write it again.\n"
+    )

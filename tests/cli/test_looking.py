@@ -80,3 +80,10 @@ def test_plan_is_one_page_in_clock_times(fieldbook, notebook):
 
 def test_plan_of_what_cannot_be_planned_is_refused(fieldbook):
     assert fieldbook("plan", "t", *NOW).status == 2
+
+
+def test_compare_into_a_pipe_shows_no_control_characters(fieldbook, notebook):
+    (notebook / "clays/far.toml").write_text('place = "far\\u001b[2J"\n', encoding="utf-8")
+    answer = fieldbook("compare", "reach", "far", *NOW)
+    assert "far\N{REPLACEMENT CHARACTER}[2J" in answer.out
+    assert "\x1b" not in answer.out
