@@ -9,7 +9,6 @@ from fieldbook.advice.context import Context
 from fieldbook.advice.derive import (
     Known,
     as_number,
-    comparing,
     default,
     lines_of,
     missing,
@@ -120,8 +119,7 @@ def dry_parts(parts: list[Share]) -> tuple[Result, list[Any]]:
     if needs or len(masses) < len(parts):
         return Result(value=None, needs=needs, inputs=inputs, **told), []
     try:
-        with comparing():
-            fractions = mixing.dry_parts(masses)
+        fractions = mixing.dry_parts(masses)
     except NotPossible as refusal:
         return Result(value=None, because=str(refusal), inputs=inputs, **told), []
     rows = [

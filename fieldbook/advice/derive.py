@@ -7,9 +7,7 @@ and need not ask at every step whether the maker has written this or that.
 
 from __future__ import annotations
 
-import warnings
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -101,16 +99,7 @@ def work(formula: Any, name: str = "", /, **known: Known) -> Known:
     if not all(part.there for part in known.values()):
         return Known(name, None, unit, inputs, needs)
     numbers = {key: part.to(formula.units.get(key, "1")) for key, part in known.items()}
-    with comparing():
-        return Known(name, formula.plain(**numbers), unit, inputs)
-
-
-@contextmanager
-def comparing() -> Iterator[None]:
-    """Let formulas compare uncertain numbers; the library would have them name the value."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", FutureWarning)
-        yield
+    return Known(name, formula.plain(**numbers), unit, inputs)
 
 
 def united(lists: Iterable[Sequence[Any]]) -> tuple[Any, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fieldbook.advice.derive import Known, comparing, factor
+from fieldbook.advice.derive import Known, factor
 from fieldbook.advice.results import Verdict
 from fieldbook.advice.review import Review
 from fieldbook.advice.soaks import Span
@@ -69,8 +69,7 @@ def _wear(values: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
     strength = values.get("compressive_strength", {})
     known = [name for name in water if water[name] is not None and strength.get(name) is not None]
     index = strengths.abrasion_index
-    with comparing():
-        return {n: index.plain(water[n], strength[n] * factor("MPa", "psi")) for n in known}
+    return {n: index.plain(water[n], strength[n] * factor("MPa", "psi")) for n in known}
 
 
 def verdict(name: str, sample: grading.Sample) -> Verdict:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.context import Context
-from fieldbook.advice.derive import Known, as_number, comparing, lines_of, missing, united
+from fieldbook.advice.derive import Known, as_number, lines_of, missing, united
 from fieldbook.advice.dry_mass import DryMasses
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
@@ -85,27 +85,25 @@ def question_fired(
 
 def _judge(wet: Known, fired: Known, clay: Clay, found: DryMasses) -> balance.LossJudged | None:
     try:
-        with comparing():
-            return balance.judge_loss(
-                wet.number,
-                fired.number,
-                found.first_moisture.number if found.first_moisture else None,
-                clay.ignition_loss.number,
-                burn_out=clay.burn_out,
-                carbonate=clay.carbonate,
-            )
-    except NotPossible:
-        return None
-
-
-def _allowed(clay: Clay, found: DryMasses) -> balance.Bounds:
-    with comparing():
-        return balance.loss_bounds(
+        return balance.judge_loss(
+            wet.number,
+            fired.number,
             found.first_moisture.number if found.first_moisture else None,
             clay.ignition_loss.number,
             burn_out=clay.burn_out,
             carbonate=clay.carbonate,
         )
+    except NotPossible:
+        return None
+
+
+def _allowed(clay: Clay, found: DryMasses) -> balance.Bounds:
+    return balance.loss_bounds(
+        found.first_moisture.number if found.first_moisture else None,
+        clay.ignition_loss.number,
+        burn_out=clay.burn_out,
+        carbonate=clay.carbonate,
+    )
 
 
 def _point_out(

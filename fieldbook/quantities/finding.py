@@ -169,13 +169,23 @@ def convert(value: Any, from_unit: str, to_unit: str) -> Any:
     """
     if from_unit == to_unit:
         return value
-    for dimension in CANONICAL:
-        source, target = find_unit(from_unit, dimension), find_unit(to_unit, dimension)
-        if source and target:
-            return (value * source.factor + (source.offset - target.offset)) / target.factor
+    pair = _pair(from_unit, to_unit)
+    if pair is not None:
+        source, target = pair
+        return (value * source.factor + (source.offset - target.offset)) / target.factor
     from fieldbook.quantities.registry import convert_with_pint
 
     return convert_with_pint(value, from_unit, to_unit)
+
+
+@lru_cache(maxsize=1024)
+def _pair(from_unit: str, to_unit: str) -> tuple[Unit, Unit] | None:
+    """Find two units that measure the same; formulas ask for the same few again and again."""
+    for dimension in CANONICAL:
+        source, target = find_unit(from_unit, dimension), find_unit(to_unit, dimension)
+        if source and target:
+            return source, target
+    return None
 
 
 def unit_of(dimension: str) -> str:

@@ -104,7 +104,14 @@ def _moistures(
         each = {brick: _water(formula, one, brick, masses) for brick, one in last.items()}
         if not each:
             each = {"": missing(*([] if masses.refused else ["marked"]))}
-        result = sample(name, each, "%", formula, extra=_basis(name, masses, older))
+        result = sample(
+            name,
+            each,
+            "%",
+            formula,
+            method=_method(name, masses),
+            extra=_basis(name, masses, older),
+        )
         if not result.known:
             needs = () if masses.refused else (result.needs or ("oven_dry",))
             result = result.but(because=masses.refused, needs=needs)
@@ -114,14 +121,19 @@ def _moistures(
         review.add(result)
 
 
+def _method(name: str, masses: DryMasses) -> str:
+    """Which mass it is a part of, and where the dry mass is from."""
+    whole = "dry" if name == "moisture" else "wet"
+    words = f"water at the last weighing over the {whole} mass, never fitted"
+    routes = dict.fromkeys(mass.method for mass in masses.of.values())
+    return f"{words}; dry mass: {'; '.join(routes)}" if routes else words
+
+
 def _basis(name: str, masses: DryMasses, older: list[str]) -> dict[str, Any]:
     extra: dict[str, Any] = {"basis": "dry mass" if name == "moisture" else "wet mass"}
     routes = dict.fromkeys(mass.route for mass in masses.of.values())
     if routes:
         extra["dry_mass_from"] = "/".join(routes)
-        extra["dry_mass_method"] = "; ".join(
-            dict.fromkeys(mass.method for mass in masses.of.values())
-        )
         extra["dry_mass"] = {name: mass.known.value for name, mass in masses.of.items()}
     if older:
         extra["not_weighed_lately"] = sorted(older)

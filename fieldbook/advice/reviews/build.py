@@ -33,8 +33,9 @@ def fill(review: Review, context: Context) -> None:
     _mortar(review, build, pieces, number)
     judged = _fit(review, build, counted, context)
     need = _firings(review, build, needed, judged, own, counted, context)
-    _hot_face_limit(review, build, judged, context)
-    build_heat.add(review, build, pieces)
+    if build.layers or build.molten_metal or _is_hot(build):
+        _hot_face_limit(review, build, judged, context)
+        build_heat.add(review, build, pieces)
     review.model = need
     review.facts = {
         "laid": _laid(build),
