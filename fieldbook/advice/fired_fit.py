@@ -75,7 +75,8 @@ def fit(points: list[Point], prior: Prior) -> Line | None:
     """The line through the points; None where there are none, for a prior alone tells no level.
 
     Slope by weighted mean of what the points say and the prior; with one point, or all at one
-    heat, the slope is the prior's.
+    heat, the slope is the prior's. The scatter is the prior's until there are three points, then
+    theirs, the prior's counting as two more.
     """
     if not points:
         return None
@@ -84,13 +85,14 @@ def fit(points: list[Point], prior: Prior) -> Line | None:
     level = sum(point.value for point in points) / n
     spread = sum((point.heat - middle) ** 2 for point in points)
     cross = sum((point.heat - middle) * point.value for point in points)
-    scatter = prior.scatter
+    scatter, slope = prior.scatter, prior.slope
     sure = 1 / (prior.half / 2) ** 2
-    told = spread / scatter**2
-    slope = (sure * prior.slope + cross / scatter**2) / (sure + told)
-    if n > 2:
-        left = sum((p.value - level - slope * (p.heat - middle)) ** 2 for p in points)
-        scatter = math.sqrt((left + 2 * prior.scatter**2) / n)
+    for _ in range(3 if n > 2 else 1):
+        told = spread / scatter**2
+        slope = (sure * prior.slope + cross / scatter**2) / (sure + told)
+        if n > 2:
+            left = sum((p.value - level - slope * (p.heat - middle)) ** 2 for p in points)
+            scatter = math.sqrt((left + 2 * prior.scatter**2) / n)
     heats = [point.heat for point in points]
     return Line(
         middle, level, slope, scatter / math.sqrt(n), math.sqrt(1 / (sure + spread / scatter**2)),

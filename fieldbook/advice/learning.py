@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from fieldbook.advice.causes import ranked
 from fieldbook.advice.fire import (
     mixes_in,
     peak_limit,
@@ -91,7 +92,7 @@ Change = tuple[str, str, str, dict[str, Any]] | None
 
 
 def stage_to_blame(case: Case, kind: str) -> tuple[str, str] | None:
-    """The stage whose cause the curve speaks for most, and what it says; None without evidence."""
+    """The stage whose cause the record speaks for most, and what it says; None without any."""
     losses = case.result("losses")
     rows = losses.value if losses and isinstance(losses.value, list) else []
     scores: dict[str, float] = {}
@@ -99,11 +100,10 @@ def stage_to_blame(case: Case, kind: str) -> tuple[str, str] | None:
     for row in rows:
         if row.get("kind") != kind:
             continue
-        for cause in row.get("causes", ()):
-            if cause.get("because"):
-                stage = str(cause["stage"])
-                scores[stage] = scores.get(stage, 0.0) + row["count"] * cause["score"]
-                said.setdefault(stage, str(cause["because"][0]))
+        for likely in ranked(case, str(row["name"]), row.get("causes")):
+            if likely.because:
+                scores[likely.stage] = scores.get(likely.stage, 0.0) + row["count"] * likely.score
+                said.setdefault(likely.stage, likely.because[0])
     best = max(scores, key=lambda stage: (scores[stage], stage), default=None)
     return (best, said[best]) if best is not None and scores[best] > 0 else None
 
@@ -128,11 +128,12 @@ def _soft(case: Case) -> Change:
         hours = hours_short(reached, done, wanted)
         if hours <= LONG_HOLD:
             return _hold(case, reached, hours, because)
-    if room >= short:
-        goal = max(wanted_peak(case) or 0.0, reached) + short
+    planned = wanted_peak(case) or 0.0
+    goal = planned if reached < planned - 10 else reached + short
+    if room >= goal - reached:
         numbers = {"peak": [goal, "degC"], "was": [reached, "degC"]}
         do = f"Go to {case.say.temperature(goal)} at the coldest place"
-        return "more peak", do, because + expected(case, short), numbers
+        return "more peak", do, because + expected(case, goal - reached), numbers
     because = f"the hottest place has only {case.say.difference(max(0.0, room))} of room left"
     return _hold(case, reached, 2.0, because)
 

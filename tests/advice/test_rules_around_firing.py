@@ -2,6 +2,7 @@
 
 import pytest
 
+from fieldbook.advice.results import Result
 from tests.advice.build_records import State, ask, at, places
 from tests.advice.firings import BATCH, HEAD, KILN, LIT, burning, cooling, firing
 
@@ -46,6 +47,21 @@ GAP = LIT + (
     '"2026-05-03 13:00" = { temperature = "500 C" }\n'
     '"2026-05-03 18:00" = { event = "sealed" }\n'
 )
+
+
+CAUSE = {
+    "name": "cooled too fast below cherry red, through the quartz zone",
+    "remedy": "seal the kiln",
+    "stage": "cooling",
+    "because": [],
+    "against": [],
+    "score": 1.0,
+    "source": "Duggal, Building Materials",
+}
+LOST = {"name": "cracked", "kind": "cracked", "count": 12, "causes": [CAUSE]}
+LOSSES = Result(name="losses", value=[LOST], unit=None)
+TOLD = {**CAUSE, "because": ["fell through 573 °C at 180 K/h"]}
+EXPLAINED = LOSSES.but(value=[{**LOST, "causes": [TOLD]}])
 
 
 def out(head: str = OUT, log: str = DONE, now: str = "2026-05-05 09:00", **more: object) -> State:
@@ -93,6 +109,7 @@ SPEAKS = {
     "unload": cooling(phase="opened", results={"unload_at": LATER}),
     "count-and-sort": out(head=HEAD),
     "note-faults": out(),
+    "look-for-cause": out(results={"losses": LOSSES}),
     "fill-gaps": firing(GAP, facts={"phase": "sealed"}, now="2026-05-04 12:00"),
     "weigh-fired-bricks": out(),
     "refire-soft": out(),
@@ -130,6 +147,7 @@ SILENT = {
     "unload": cooling(results={"unload_at": LATER}),
     "count-and-sort": out(),
     "note-faults": out(head=SOUND_ONLY),
+    "look-for-cause": out(results={"losses": EXPLAINED}),
     "fill-gaps": firing(GAP, facts={"phase": "sealed"}, now="2026-05-14 12:00"),
     "weigh-fired-bricks": out(
         files={

@@ -161,7 +161,29 @@ def test_how_many_bricks_show_a_change(share, hoped, wanted):
 def test_soft_bricks_ask_for_more_heat_as_long_as_the_hottest_place_has_room():
     (action,) = ask("one-change", counted())
     assert action.reason == "more peak"
-    assert action.numbers["peak"] == [975.0, "degC"]
+    assert action.numbers["peak"] == [950.0, "degC"]  # the peak the plan wanted and never reached
+
+
+def test_where_the_planned_peak_was_reached_the_next_one_is_a_step_higher():
+    there = Result(name="", value=948.0, unit="°C", extra={"hottest": 960.0})
+    state = firing(
+        OUT_LOG, head=SOFT, now="2026-05-06 09:00", facts={"phase": "unloaded"},
+        results={"peak": there},
+    )  # fmt: skip
+    (action,) = ask("one-change", state)
+    assert action.numbers["peak"] == [973.0, "degC"]
+
+
+def test_a_little_heat_work_short_is_made_up_by_holding_longer():
+    there = Result(name="", value=945.0, unit="°C", extra={"hottest": 960.0})
+    state = firing(
+        OUT_LOG, head=SOFT, now="2026-05-06 09:00", facts={"phase": "unloaded"},
+        results={"peak": there, "heat_work": (930.0, "°C")},
+    )  # fmt: skip
+    (action,) = ask("one-change", state)
+    assert action.reason == "longer hold"
+    # E = 400 kJ/mol: an hour at 950 counts 1.174 h at 945, an hour at 930 counts 0.607 h there
+    assert action.numbers["hold_more"][0] == pytest.approx(0.57, abs=0.02)
 
 
 def test_and_for_a_longer_hold_where_it_has_none():

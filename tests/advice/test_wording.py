@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fieldbook.advice.causes import LOOKS
 from fieldbook.advice.wording import Wording, figures, listed, percent
 from fieldbook.records import Settings, Show
 from fieldbook.tables import load
@@ -51,6 +52,13 @@ def test_every_word_of_an_action_is_plain_or_explained_in_the_glossary(name):
         words = re.findall(r"[A-Za-z][a-z-]*[a-z]|[a-z]", action.do)
         unknown = [word for word in words if not is_known(word.lower(), known)]
         assert not unknown, (unknown, action.do)
+
+
+def test_the_looks_that_tell_a_cause_hold_no_other_words():
+    known = explained()
+    for look in LOOKS.values():
+        unknown = [word for word in re.findall(r"[a-z-]+", look) if not is_known(word, known)]
+        assert not unknown, (unknown, look)
 
 
 def test_the_glossary_explains_each_word_in_a_sentence_of_its_own():

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.causes import ranked
 from fieldbook.advice.events import happened, lines_of, tests_of
 from fieldbook.advice.fire import batches_in, mixes_in, phase
 from fieldbook.advice.rules import Case, rule
@@ -73,6 +74,36 @@ def note_faults(case: Case) -> Iterator[Action]:
         log=f"fieldbook set {case.address} unloaded='[{{ …, faults = [{{ what = \"…\" }}] }}]'",
         rests_on=("losses",),
         settled_by="faults in unloaded",
+    )
+
+
+@rule(
+    "look-for-cause",
+    on=Firing,
+    urgency=Urgency.TEACHING,
+    source=f"table of faults: {ASSESS}, Duggal, Davis, Lefevre and others",
+    topic="faults",
+)
+def look_for_cause(case: Case) -> Iterator[Action]:
+    """Bricks were lost to one fault, nothing in the record explains it, and a look would tell."""
+    losses = case.result("losses")
+    rows = losses.value if losses and isinstance(losses.value, list) else []
+    if not unloaded(case) or not rows or newer_firing(case) or long_ago(case):
+        return
+    worst = max(rows, key=lambda row: (row.get("count", 0), str(row.get("name"))))
+    found = ranked(case, str(worst["name"]), worst.get("causes"))
+    if not found or found[0].because or not found[0].look or worst.get("count", 0) < 3:
+        return
+    first = found[0]
+    yield case.act(
+        "look-for",
+        f"Look at 3 of the {worst['count']} {worst['name']} bricks: {first.look}.",
+        f"Nothing noted explains them; the likeliest cause left is: {first.cause}.",
+        numbers={"look_at": [3, "bricks"], "lost": [worst["count"], "bricks"]},
+        log=f"fieldbook set {case.address} unloaded='[{{ …, faults = [{{ what = \"…\" }}] }}]'",
+        rests_on=("losses",),
+        settled_by="faults in unloaded, or the record of what happened",
+        reason=first.cause,
     )
 
 
