@@ -105,11 +105,9 @@ def _say(understood: Understood, fresh: int) -> None:
 
 
 def _write(call: Call, address: str, fresh: list[Reading]) -> None:
-    from fieldbook.store.append import append
-
-    folder, maker = str(call.store.folder), call.store.settings.maker
+    maker = call.store.settings.maker
     for reading in fresh:
         fields = {**reading.fields, "by": maker} if maker else reading.fields
-        append(folder, address, reading.at, fields)
+        call.store.add_line(address, reading.at, fields)
     if not call.shared.json:
         print(f"{len(fresh)} readings written to {address}.toml")

@@ -146,6 +146,13 @@ class Store:
         refuse_newer(self.settings_file.data)
         return tuple(save(str(self.folder), address, observation, by))
 
+    def add_line(self, address: str, at: datetime, fields: Mapping[str, object]) -> Saved:
+        """Add one line of the log whose fields are known, such as a reading of a logger."""
+        from fieldbook.store.append import append
+
+        refuse_newer(self.settings_file.data)
+        return append(str(self.folder), address, at, fields)
+
     def set_fields(
         self, address: str, fields: Mapping[str, object], seen: Mapping[str, Any] | None = None
     ) -> Saved:
@@ -208,6 +215,7 @@ class Store:
         """Put back a line that another program dropped."""
         from fieldbook.store.append import restore
 
+        refuse_newer(self.settings_file.data)
         return restore(str(self.folder), lost)
 
     def forget(self, lost: Kept) -> None:

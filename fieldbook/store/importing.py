@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 import re
 from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
@@ -91,12 +90,13 @@ def understand(path: Path, begun: datetime | None, zone: tzinfo, asked: Asked) -
     """
     text = read_file(str(path)).decode("utf-8-sig", "replace")
     rows = _rows(text)
-    columns = _columns(rows[0], rows[1:], asked)
+    heads = rows[0][1]
+    columns = _columns(heads, [row for _, row in rows[1:]], asked)
     readings: list[Reading] = []
     problems: list[Problem] = []
     last: datetime | None = None
-    for number, row in enumerate(rows[1 : LARGEST_ROWS + 1], 2):
-        cells = dict(zip(rows[0], row, strict=False))
+    for number, row in rows[1:]:
+        cells = dict(zip(heads, row, strict=False))
         if not any(cell.strip() for cell in row):
             continue
         try:
@@ -107,17 +107,28 @@ def understand(path: Path, begun: datetime | None, zone: tzinfo, asked: Asked) -
     return Understood(columns, tuple(readings), tuple(problems))
 
 
-def _rows(text: str) -> list[list[str]]:
-    lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
+def _rows(text: str) -> list[tuple[int, list[str]]]:
+    """The rows with their lines in the file; remarks and empty lines left out."""
+    kept = [
+        (number, line)
+        for number, line in enumerate(text.splitlines(), 1)
+        if line.strip() and not line.startswith("#")
+    ]
+    lines = [line for _, line in kept]
     sample = "\n".join(lines[:20])
     try:
         dialect: type[csv.Dialect] | csv.Dialect = csv.Sniffer().sniff(sample, ",;\t")
     except csv.Error:
         dialect = csv.excel
-    read = csv.reader(io.StringIO("\n".join(lines)), dialect)
-    rows = [[cell.strip() for cell in row] for row in read]
+    read = csv.reader(lines, dialect)
+    try:
+        rows = [(kept[read.line_num - 1][0], [cell.strip() for cell in row]) for row in read]
+    except csv.Error as error:
+        raise FieldbookError(f"the file is no CSV: {error}") from error
     if len(rows) < 2:
         raise FieldbookError("the file holds no rows\n    Its first line names the columns")
+    if len(rows) > LARGEST_ROWS:
+        raise FieldbookError(f"the file holds more than {LARGEST_ROWS} rows\n    Split it")
     return rows
 
 
@@ -173,7 +184,11 @@ def _time(
     if columns.elapsed:
         if begun is None:
             raise Unreadable("hours since lighting, but the firing has no time lit", "Log: lit")
-        return begun + timedelta(hours=float(text.replace(",", ".")))
+        try:
+            return begun + timedelta(hours=float(text.replace(",", ".")))
+        except (ValueError, OverflowError) as error:
+            what = f"{text!r} is no number of hours since lighting"
+            raise Unreadable(what, "Write it as 2.5") from error
     if columns.day and cells.get(columns.day):
         text = f"{cells[columns.day]} {text}"
     try:

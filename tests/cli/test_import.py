@@ -85,3 +85,24 @@ def test_a_file_without_the_columns_is_refused(fieldbook, tmp_path, text):
     file.write_text(text, encoding="utf-8")
     assert fieldbook("import", "readings", str(file), "f", *NOW).status == 1
     assert fieldbook("import", "readings", str(tmp_path / "none.csv"), "f", *NOW).status == 1
+
+
+def test_hours_that_are_none_are_said_with_their_line_in_the_file(fieldbook, tmp_path):
+    file = tmp_path / "logger.csv"
+    text = "# logger 3\n\nhours;temperature C\n0,5;15\nsoon;20\n1e400;20\n"
+    file.write_text(text, encoding="utf-8")
+    answer = fieldbook("import", "readings", str(file), "f", *NOW)
+    assert answer.status == 1
+    assert "logger.csv:5: 'soon' is no number of hours" in answer.out
+    assert "logger.csv:6: '1e400' is no number of hours" in answer.out
+
+
+def test_nothing_is_imported_into_a_notebook_of_a_newer_format(fieldbook, notebook, tmp_path):
+    settings = notebook / "notebook.toml"
+    settings.write_text(settings.read_text().replace("format = 1", "format = 2"))
+    file = tmp_path / "logger.csv"
+    file.write_text(FILES["clock times past midnight"][0], encoding="utf-8")
+    before = (notebook / "firings/f.toml").read_bytes()
+    answer = fieldbook("import", "readings", str(file), "f", "--write", *NOW)
+    assert "format 2" in answer.err
+    assert (notebook / "firings/f.toml").read_bytes() == before
