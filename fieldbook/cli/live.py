@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 
 from fieldbook.cli.call import Call
@@ -14,6 +15,8 @@ from fieldbook.text import clean
 
 def log_lines(call: Call, notebook: str, address: str, known: Bearings, by: str | None) -> int:
     """Save each line as it comes; one that cannot be saved is said and the next is taken."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(errors="replace")  # a byte of noise from a logger ends no log
     failed = 0
     for line in sys.stdin:
         typed = line.strip()

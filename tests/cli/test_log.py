@@ -108,3 +108,10 @@ def test_what_is_said_beside_the_output_keeps_its_lines_and_moves_no_terminal(ca
     assert capsys.readouterr().err == (
         "fieldbook: steam\N{REPLACEMENT CHARACTER}[2J: not saved\n    Write it again.\n"
     )
+
+
+def test_noise_on_the_wire_ends_no_log(program, notebook):
+    noisy = "600 F top\n\udcff\udcfe\n620 F top\n"  # bytes that are no text, as a loose plug sends
+    done = program("log", "f", "-", input=noisy, encoding="utf-8", errors="surrogateescape")
+    assert done.returncode == 0, done.stderr
+    assert "600 °F" in done.stdout and "620 °F" in done.stdout
