@@ -47,17 +47,11 @@ def test_cracks_are_laid_to_the_rate_that_was_further_over_its_rule():
     assert factor_of(fast_fall, "fall").value == 1.0  # above the rule, which already forbids it
 
 
-@given(
-    st.lists(
-        st.builds(
-            seen,
-            st.text("ab", min_size=1),
-            st.floats(0.05, 3),
-            st.floats(0.05, 3),
-            st.integers(0, 100),
-        )
-    )  # fmt: skip
-)
+RATE = st.floats(0.05, 3)
+HISTORY = st.lists(st.builds(seen, st.text("ab", min_size=1), RATE, RATE, st.integers(0, 100)))
+
+
+@given(HISTORY)
 def test_a_factor_is_never_beyond_what_was_seen_to_come_through(history):
     for what in ("climb", "fall"):
         factor = factor_of(history, what).value
