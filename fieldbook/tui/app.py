@@ -69,7 +69,7 @@ class Screen(App[int]):
     BINDINGS: ClassVar = []
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__()
+        super().__init__(ansi_color=True)
         self.theme = "ansi-dark"
         self.desk = desk
         self.draft = DraftFile(desk.folder)
@@ -128,6 +128,11 @@ class Screen(App[int]):
         """Move the focus at once, so that the next key goes there."""
         self.screen.set_focus(widget)
 
+    @property
+    def is_typing(self) -> bool:
+        """Whether keys go to the prompt."""
+        return self.focused is self.prompt.line
+
     def push(self, sheet: Sheet) -> None:
         """Lay a sheet on top."""
         self.sheets.append(sheet)
@@ -151,7 +156,7 @@ class Screen(App[int]):
     def _took_key(self, event: events.Key) -> bool:
         if not (self.screen_stack and self.screen.query(Prompt)):
             return False
-        if self.prompt.line.has_focus:
+        if self.is_typing:
             return self._took_prompt_key(event)
         if event.character in keys.BEGINS_A_LINE:
             self.screen.set_focus(self.prompt.line)
@@ -281,10 +286,10 @@ class Screen(App[int]):
 
     def show_keys(self) -> None:
         """The keys of where one is, as many as fit."""
-        at_prompt = self.prompt.line.has_focus
-        some = keys.AT_THE_PROMPT if at_prompt else (*self.sheet.keys, *keys.EVERYWHERE)
+        some = keys.AT_THE_PROMPT if self.is_typing else (*self.sheet.keys, *keys.EVERYWHERE)
         text = ""
-        for key in some:
+        # Help first of those that hold everywhere: where there is little room it must not go.
+        for key in sorted(some, key=lambda key: key in keys.EVERYWHERE and key.does != "help"):
             more = f"{key.shown} {key.short}"
             if key.short and len(text) + len(more) + 3 < self.size.width:
                 text += f" {plainly(more) if self.desk.ascii_only else more} "

@@ -30,14 +30,15 @@ class BrickMap(Static):
 
     def _drawn(self) -> Content:
         cells = map_cells(self.stations, self.app.size.width)
-        words, numbers = Content(""), Content("")
+        words, numbers, before = Content(""), Content(""), ""
         for name, word, number in cells:
             is_here = name == self.here
             # The station in view stands in brackets: meaning is never in colour alone.
-            left, right = ("[", "]") if is_here else (" ", "")
-            words += Content.styled(f"{left}{word}{right}", "bold" if is_here else "")
-            numbers += Content.styled(f" {number}", "bold")
-            numbers += Content(" " if is_here else "")
+            between = "[" if is_here else "]" if before and before == self.here else " "
+            words += Content(between) + Content.styled(word, "bold" if is_here else "")
+            numbers += Content(" ") + Content.styled(number, "bold")
+            before = name
+        words += Content("]" if before and before == self.here else "")
         return Content("\n").join([words, numbers])
 
     def beside(self, step: int) -> str:

@@ -57,7 +57,7 @@ class FirstScreen(App[str]):
     BINDINGS: ClassVar = []
 
     def __init__(self, sheet: FirstSheet, *, ascii_only: bool = False) -> None:
-        super().__init__()
+        super().__init__(ansi_color=True)
         self.theme = "ansi-dark"
         self.sheet, self.ascii_only = sheet, ascii_only
 

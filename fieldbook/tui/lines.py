@@ -67,14 +67,14 @@ class Lines(ScrollView, can_focus=True):
         number = y + int(self.scroll_offset.y)
         width = self.size.width
         if number >= len(self.page.rows):
-            return Strip.blank(width)
+            return Strip.blank(width, STYLES[""])
         row = self.page.rows[number]
         is_first = self._is_first_of_chosen(number, row)
         parts = [
             Segment(text, STYLES["here"] if is_first and style in ("strong", "") else STYLES[style])
             for text, style in self._marked(row, is_first)
         ]
-        return Strip(parts).adjust_cell_length(width)
+        return Strip(parts).adjust_cell_length(width, STYLES[""])
 
     def _is_first_of_chosen(self, number: int, row: Row) -> bool:
         if row.item < 0 or row.item != self.chosen or not self._is_choice:

@@ -203,7 +203,6 @@ class Terminal:
             stderr=inner,
             env=env,
             start_new_session=True,
-            preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0),
         )
         os.close(inner)
 
