@@ -8,15 +8,19 @@ hours are counted by its pull, so that a wet week counts for little.
 The fit is the most probable set of parameters under stated priors (Gauss-Newton), its doubt the
 curvature there (Laplace), and the forecast a fixed set of draws from it: the same weigh-ins give
 the same answer. Moistures are fractions of the dry mass, times hours since moulding.
+
+Tried on 300 batches of bricks that dry by diffusion in changing weather, an independent world
+(tests/bench/drying_coverage.py): the stated 80 % interval held what happened in 83 of 100
+forecasts: 88, 81 and 80 at 3, 6 and 10 weigh-ins, its width then 490, 360 and 170 h in the middle
+of batches that take about two weeks.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from fieldbook.calc.drying_model import (
     Clock,
@@ -24,6 +28,7 @@ from fieldbook.calc.drying_model import (
     Floats,
     Force,
     Parts,
+    Weather,
     Weighing,
     count_to,
     curve,
@@ -31,7 +36,20 @@ from fieldbook.calc.drying_model import (
     slopes_of,
     unpack,
 )
+from fieldbook.calc.drying_prior import Prior, pooled
 from fieldbook.errors import NotPossible
+
+__all__ = [
+    "DryingFit",
+    "NotReady",
+    "Parameter",
+    "Prior",
+    "Ready",
+    "Weather",
+    "Weighing",
+    "fit_drying",
+    "pooled",
+]
 
 PSYCHROMETER = 66.0
 """[Pa/K] Pull of the air for each kelvin between air and wet bulb, at sea level (ASHRAE)."""
@@ -44,35 +62,6 @@ LAW_OFF = 0.003
 over where the law is fitted to bricks dried by diffusion."""
 
 DRAWS = 400
-
-
-@dataclass(frozen=True, slots=True)
-class Prior:
-    """What is known before the first weighing: middle and standard deviation of each parameter.
-
-    All from memory or common practice, and all the maker's own earlier batches can replace.
-    """
-
-    log_rate: float = float(np.log(0.0025))
-    """Of the constant rate, in 1/h: hand-moulded brick dries in days to weeks."""
-    log_rate_sd: float = 0.7
-    spread: float = 0.20
-    """Of the log rate from brick to brick of one batch."""
-    critical: float = 0.14
-    """0.12 to 0.15 from memory; the upper half, for a forecast that runs late does less harm."""
-    log_span_sd: float = 0.75
-    """Of the logarithm of critical less equilibrium moisture; a wide guess."""
-    equilibrium: float = 0.020
-    """0.01 to 0.03 from memory."""
-    equilibrium_sd: float = 0.005
-    film: float = 9.0
-    """[W/(m**2*K)] In a yard, 5 to 15 from memory; used where area and weather are known."""
-    log_film_sd: float = 0.5
-    law_sd: float = 0.22
-    """Of the logarithm of the time still to come: what the law and the weather leave open.
-    Found by trial on bricks dried by diffusion (tests/bench/drying_coverage.py)."""
-    shape: float = 0.15
-    """What the law is off by, as a part of the moisture lost since. Found in the same trials."""
 
 
 class Parameter(NamedTuple):
@@ -103,33 +92,6 @@ class NotReady(NamedTuple):
     """[h] since moulding when it is within half a per cent of that."""
 
 
-class Weather:
-    """The pull of the air over time: between notes a straight line, outside them their mean."""
-
-    def __init__(self, hours: ArrayLike, forces: ArrayLike) -> None:
-        self.hours = np.asarray(hours, float)
-        self.forces = np.asarray(forces, float)
-        if not self.hours.size or self.hours.size != self.forces.size:
-            raise NotPossible("weather needs a time for each pull, and at least one")
-        if np.any(np.diff(self.hours) <= 0):
-            raise NotPossible("the times of the weather must rise")
-        if np.any(self.forces < 0):
-            raise NotPossible("the pull of the air cannot be negative")
-
-    @cached_property
-    def mean(self) -> float:
-        """[Pa] Mean over the noted time."""
-        if self.hours.size == 1:
-            return float(self.forces[0])
-        steps = np.diff(self.hours)
-        return float(steps @ (self.forces[1:] + self.forces[:-1]) / 2 / steps.sum())
-
-    def __call__(self, hours: Floats) -> Floats:
-        """[Pa] at the given hours."""
-        pull = np.interp(hours, self.hours, self.forces, left=self.mean, right=self.mean)
-        return np.asarray(pull)
-
-
 @dataclass(frozen=True)
 class DryingFit:
     """The fitted law; made by fit_drying."""
@@ -144,6 +106,8 @@ class DryingFit:
     dry_mass_sd: float = 0.0
     sigma: float = 0.002
     """Standard uncertainty of a next weighing."""
+    area_by_dry_mass: float | None = None
+    """[m**2/kg]"""
     weighings: int = 0
 
     @property
@@ -223,18 +187,27 @@ class DryingFit:
         return float(times[np.argmax(widths <= widths.min() * 1.05)])
 
     def as_prior(self) -> Prior:
-        """What this batch teaches for the next of its mix, in like weather."""
+        """What this batch teaches for the next of its mix.
+
+        The rate in like weather, and, where area and weather were known, the film coefficient of
+        the yard, which serves in any weather.
+        """
         middle = unpack(self.theta[None, :], len(self.bricks))
         rates = np.log(middle.rate[0])
-        return Prior(
+        doubt = float(np.hypot(rates.std(), self.prior.spread))
+        taught = replace(
+            self.prior,
             log_rate=float(rates.mean()),
-            log_rate_sd=max(0.3, float(np.hypot(rates.std(), self.prior.spread))),
-            spread=self.prior.spread,
+            log_rate_sd=max(0.3, doubt),
             critical=self.parameters["critical"].value,
             log_span_sd=max(0.1, float(np.sqrt(self.covariance[-2, -2]))),
             equilibrium=self.parameters["equilibrium"].value,
             equilibrium_sd=max(0.003, self.parameters["equilibrium"].sd),
         )
+        if self.area_by_dry_mass is None or self.clock.blind:
+            return taught
+        film = float(np.exp(rates.mean())) / _rate_of_film(1.0, self.area_by_dry_mass, self.clock)
+        return replace(taught, film=film, log_film_sd=max(0.25, doubt))
 
     @cached_property
     def _draws(self) -> Parts:
@@ -376,6 +349,7 @@ def fit_drying(
         prior=ahead,
         dry_mass_sd=dry_mass_sd,
         sigma=float(np.median(data.sd)),
+        area_by_dry_mass=area_by_dry_mass,
         weighings=len(rows),
     )
 
@@ -384,9 +358,9 @@ def _expectation(data: Data, prior: Prior, area: float | None) -> tuple[Floats, 
     """Middle of the prior and its inverse covariance."""
     count = len(data.names)
     log_rate, log_sd = prior.log_rate, prior.log_rate_sd
-    if area is not None and data.clock.mean != 1.0:
-        pull = data.clock.mean / (PSYCHROMETER * LATENT)
-        log_rate, log_sd = float(np.log(3600 * area * prior.film * pull)), prior.log_film_sd
+    if area is not None and not data.clock.blind:
+        log_rate = float(np.log(_rate_of_film(prior.film, area, data.clock)))
+        log_sd = prior.log_film_sd
     rates = prior.spread**2 * np.eye(count) + log_sd**2
     precision = np.zeros((2 * count + 2, 2 * count + 2))
     precision[:count, :count] = np.linalg.inv(rates)
@@ -395,6 +369,11 @@ def _expectation(data: Data, prior: Prior, area: float | None) -> tuple[Floats, 
     span = np.log(max(0.01, prior.critical - prior.equilibrium))
     centre = np.concatenate([np.full(count, log_rate), data.firsts, [span, prior.equilibrium]])
     return centre, precision
+
+
+def _rate_of_film(film: float, area: float, clock: Clock) -> float:
+    """[1/h] Constant rate at the mean pull of the air: heat through the film sets it."""
+    return 3600 * area * film * clock.mean / (PSYCHROMETER * LATENT)
 
 
 def _root_of(covariance: Floats) -> Floats:

@@ -1,10 +1,11 @@
 """The drying law as arrays, for many draws and bricks at once, and its fit to weigh-ins."""
 
 from collections.abc import Callable
+from functools import cached_property
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from fieldbook.errors import NotPossible
 
@@ -27,6 +28,33 @@ class Weighing(NamedTuple):
     """Standard uncertainty of that fraction, the part independent from weighing to weighing."""
 
 
+class Weather:
+    """The pull of the air over time: between notes a straight line, outside them their mean."""
+
+    def __init__(self, hours: ArrayLike, forces: ArrayLike) -> None:
+        self.hours = np.asarray(hours, float)
+        self.forces = np.asarray(forces, float)
+        if not self.hours.size or self.hours.size != self.forces.size:
+            raise NotPossible("weather needs a time for each pull, and at least one")
+        if np.any(np.diff(self.hours) <= 0):
+            raise NotPossible("the times of the weather must rise")
+        if np.any(self.forces < 0):
+            raise NotPossible("the pull of the air cannot be negative")
+
+    @cached_property
+    def mean(self) -> float:
+        """[Pa] Mean over the noted time."""
+        if self.hours.size == 1:
+            return float(self.forces[0])
+        steps = np.diff(self.hours)
+        return float(steps @ (self.forces[1:] + self.forces[:-1]) / 2 / steps.sum())
+
+    def __call__(self, hours: Floats) -> Floats:
+        """[Pa] at the given hours."""
+        pull = np.interp(hours, self.hours, self.forces, left=self.mean, right=self.mean)
+        return np.asarray(pull)
+
+
 class Clock:
     """Hours counted by the pull of the air: one hour of mean pull counts as one."""
 
@@ -45,6 +73,11 @@ class Clock:
             raise NotPossible("the air pulled no water out in all the time: check the humidity")
         sums = np.concatenate([[0.0], np.cumsum((pull[1:] + pull[:-1]) / 2 * self.STEP)])
         self._hours, self._counts = grid, sums / self.mean
+
+    @property
+    def blind(self) -> bool:
+        """True where no weather is known: an hour is an hour."""
+        return self._hours is None
 
     def count(self, hours: Floats) -> Floats:
         """Clock hours -> counted hours."""

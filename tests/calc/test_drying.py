@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from fieldbook.calc.drying import NotReady, Prior, Ready, Weather, fit_drying
+from fieldbook.calc.drying import NotReady, Prior, Ready, Weather, fit_drying, pooled
 from fieldbook.errors import NotPossible
 from tests.bench.drying_coverage import outcomes
 from tests.data import measured
@@ -175,6 +175,30 @@ def test_what_one_batch_taught_serves_the_next():
     leaned = fit_drying([(0.0, "1", 0.26, 0.002)], prior=taught).ready(0.04)
     assert leaned.high - leaned.low < 0.7 * (fresh.high - fresh.low)
     assert leaned.low < crossing(0.04, 0.9) < leaned.high
+
+
+def test_the_yard_that_one_batch_taught_serves_in_other_weather():
+    still, dry = Weather([0.0], [150.0]), Weather([0.0], [600.0])
+    rows = weighings(np.arange(0, 200, 12.0))
+    taught = fit_drying(rows, area_by_dry_mass=0.028, drying_force=still).as_prior()
+    # by hand: 0.0027 1/h = 3600 x 0.028 x h x 150 / (66 x 2.45e6)
+    assert taught.film == pytest.approx(0.0027 * 66 * 2.45e6 / (3600 * 0.028 * 150), rel=0.1)
+    row = [(0.0, "1", 0.26, 0.002)]
+    again = fit_drying(row, area_by_dry_mass=0.028, drying_force=still, prior=taught).ready(0.04)
+    faster = fit_drying(row, area_by_dry_mass=0.028, drying_force=dry, prior=taught).ready(0.04)
+    assert again.low < crossing(0.04, 0.9) < again.high
+    assert faster.median == pytest.approx(again.median / 4, rel=0.1)
+
+
+def test_several_batches_teach_their_middle():
+    one, other = Prior(log_rate=-6.0, film=6.0), Prior(log_rate=-5.0, film=24.0)
+    both = pooled([one, other])
+    assert both.log_rate == pytest.approx(-5.5)
+    assert both.film == pytest.approx(12.0)
+    assert both.log_film_sd > one.log_film_sd
+    assert pooled([one]) == one
+    with pytest.raises(NotPossible):
+        pooled([])
 
 
 def test_a_doubtful_dry_mass_widens_the_interval():

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from fieldbook.calc import statistics
+from fieldbook.calc import quantiles, statistics
 from fieldbook.errors import NotPossible, OutOfRange
 from tests.data import measured
 
@@ -29,11 +29,11 @@ def test_one_sided_factor_is_the_noncentral_t_of_scipy(n, share, confidence):
 @pytest.mark.parametrize("freedom", [1, 2, 3, 4, 9, 20, 50, 194])
 @pytest.mark.parametrize("probability", [0.005, 0.05, 0.5, 0.9, 0.95, 0.975, 0.999])
 def test_quantiles_are_those_of_scipy(freedom, probability):
-    t = statistics.student_t(probability, freedom)
+    t = quantiles.student_t(probability, freedom)
     assert t == pytest.approx(stats.t.ppf(probability, freedom), rel=1e-9, abs=1e-9)
-    chi = statistics.chi_square_quantile(probability, freedom)
+    chi = quantiles.chi_square_quantile(probability, freedom)
     assert chi == pytest.approx(stats.chi2.ppf(probability, freedom), rel=1e-9, abs=1e-12)
-    z = statistics.normal_quantile(probability)
+    z = quantiles.normal_quantile(probability)
     assert z == pytest.approx(stats.norm.ppf(probability), abs=1e-9)
 
 
@@ -56,20 +56,31 @@ def test_natrella_comes_near_the_exact_factor_for_many():
     ("low", "high"), [(97.0106, 97.1294)]
 )  # worked sheet citing NIST: mean 97.07, s 0.0268, two-sided 90 % at 99 %
 def test_two_sided_limits_of_a_worked_sheet(low, high):
-    half = statistics.k2(43, 0.90, 0.99) * 0.0268
+    half = statistics.k2_howe(43, 0.90, 0.99) * 0.0268
     assert (97.07 - half, 97.07 + half) == pytest.approx((low, high), abs=0.0001)
     assert 97.07 + statistics.k1(43, 0.90, 0.99) * 0.0268 == pytest.approx(97.1203, abs=0.0001)
 
 
+def test_exact_two_sided_factor_holds_what_it_promises():
+    # an independent check by drawing samples: 95 % of them must hold 90 % of the population
+    random = np.random.default_rng(5)
+    sample = random.standard_normal((20_000, 5))
+    middle, sd = sample.mean(axis=1), sample.std(axis=1, ddof=1)
+    half = statistics.k2(5, 0.90, 0.95) * sd
+    held = stats.norm.cdf(middle + half) - stats.norm.cdf(middle - half)
+    assert np.mean(held >= 0.90) == pytest.approx(0.95, abs=0.006)  # four standard errors
+    assert statistics.k2(5, 0.95, 0.95) < statistics.k2_howe(5, 0.95, 0.95)
+
+
 def test_interval_of_195_values_in_the_handbook():
     # NIST 1.3.5.2: n 195, mean 9.261460, s 0.022789: 9.258242 to 9.264679
-    half = statistics.student_t(0.975, 194) * 0.022789 / math.sqrt(195)
+    half = quantiles.student_t(0.975, 194) * 0.022789 / math.sqrt(195)
     assert (9.261460 - half, 9.261460 + half) == pytest.approx((9.258242, 9.264679), abs=1e-6)
 
 
 def test_a_mean_of_five_is_known_to_a_quarter_more_than_its_scatter():
     # Statistics for Environmental Engineers, table 21.1: 1.24 for five values
-    half = statistics.student_t(0.975, 4) / math.sqrt(5)
+    half = quantiles.student_t(0.975, 4) / math.sqrt(5)
     assert half == pytest.approx(1.24, abs=0.005)
 
 
@@ -106,8 +117,8 @@ def test_upper_bound_for_nine_in_ten_arsenal_bricks():
     [lambda: statistics.mean([]), lambda: statistics.standard_deviation([5.0]),
      lambda: statistics.interval_of_mean([5.0]), lambda: statistics.k1(1),
      lambda: statistics.k1(5, 1.0, 0.95), lambda: statistics.k2(5, 0.9, 0.0),
-     lambda: statistics.student_t(0.9, 0), lambda: statistics.normal_quantile(1.0),
-     lambda: statistics.chi_square_quantile(0.0, 4), lambda: statistics.en1990_kn(2),
+     lambda: quantiles.student_t(0.9, 0), lambda: quantiles.normal_quantile(1.0),
+     lambda: quantiles.chi_square_quantile(0.0, 4), lambda: statistics.en1990_kn(2),
      lambda: statistics.variation([-1.0, 1.0])],
 )  # fmt: skip
 def test_too_few_or_senseless_is_refused(ask):
