@@ -5,6 +5,8 @@ from fieldbook.errors import NotPossible, OutOfRange
 
 __all__ = ["Value", "less", "negative", "not_positive", "outside", "refuse_if", "refuse_outside"]
 
+NOISE = 1e-12
+
 
 def refuse_if(condition: Value, message: str) -> None:
     """Refuse inputs that contradict each other, anywhere in an array."""
@@ -23,8 +25,12 @@ def _anywhere(condition: Value) -> bool:
 
 
 def less(one: Value, other: Value) -> Value:
-    """True where one lies below the other; of uncertain numbers, their middles."""
-    return nominal(one) < nominal(other)
+    """True where one lies below the other; of uncertain numbers, their middles.
+
+    Equal amounts written in two units differ by the noise of binary arithmetic: that is not less.
+    """
+    bound = nominal(other)
+    return nominal(one) < bound - NOISE * abs(bound)
 
 
 def negative(*values: Value) -> Value:

@@ -45,8 +45,14 @@ def make(count: int, seed: int) -> list[Batch]:
     humidity = np.array([a[1] for a in air])
     pull = _pull(temperature, humidity)
     moistures = _dry(
-        first, film, half, pick("diffusivity"), pick("swell"), pick("sorption"),
-        pull[owner], humidity[owner],
+        first,
+        film,
+        half,
+        pick("diffusivity"),
+        pick("swell"),
+        pick("sorption"),
+        pull[owner],
+        humidity[owner],
     )
     hours = np.arange(0, HORIZON, 1.0)
     batches = []
@@ -58,9 +64,15 @@ def make(count: int, seed: int) -> list[Batch]:
         mine = owner == i
         batches.append(
             Batch(
-                hours, moistures[mine], notes, seen, world["gap"],
-                random.normal(0, 0.003), random.normal(0, 0.002, mine.sum()),
-                bool(i % 2), 1 / (DENSITY * world["half"]),
+                hours,
+                moistures[mine],
+                notes,
+                seen,
+                world["gap"],
+                random.normal(0, 0.003),
+                random.normal(0, 0.002, mine.sum()),
+                bool(i % 2),
+                1 / (DENSITY * world["half"]),
             )
         )
     return batches
@@ -100,8 +112,10 @@ def _pull(temperature, humidity):
     rh = 100 * humidity
     wet = (
         temperature * np.arctan(0.151977 * np.sqrt(rh + 8.313659))
-        + np.arctan(temperature + rh) - np.arctan(rh - 1.676331)
-        + 0.00391838 * rh**1.5 * np.arctan(0.023101 * rh) - 4.686035
+        + np.arctan(temperature + rh)
+        - np.arctan(rh - 1.676331)
+        + 0.00391838 * rh**1.5 * np.arctan(0.023101 * rh)
+        - 4.686035
     )
     return np.maximum(66.0 * (temperature - np.minimum(wet, temperature)), 0.0)
 

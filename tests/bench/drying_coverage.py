@@ -69,8 +69,11 @@ def forecast(batch, weighings, target, random, prior=None):
         pulls = [drying_force.plain(t, 100 * min(1.0, max(0.05, h))) for t, h in notes]
         force = Weather(batch.weather_hours[until], pulls)
     fit = fit_drying(
-        rows, drying_force=force, area_by_dry_mass=batch.area_by_dry_mass,
-        prior=prior, dry_mass_sd=0.0035,
+        rows,
+        drying_force=force,
+        area_by_dry_mass=batch.area_by_dry_mass,
+        prior=prior,
+        dry_mass_sd=0.0035,
     )
     answer = fit.ready(target)
     if isinstance(answer, NotReady):
@@ -92,8 +95,8 @@ def report(found: list[Outcome]) -> str:
             early = 100 * np.mean([o.truth > o.high for o in rows])
             word = {None: "all", True: "noted", False: "not"}[noted]
             lines.append(
-                f"{weighings:9d}  {word:>7}  {len(rows):7d}  {held:6.1f}  {width:14.1f}  {share:8.2f}"
-                f"   later than stated {early:.1f} %, no end stated {len(rows) - len(finite)}"
+                f"{weighings:9d}  {word:>7}  {len(rows):7d}  {held:6.1f}  {width:14.1f}"
+                f"  {share:8.2f}   later than stated {early:.1f} %, no end stated {len(rows) - len(finite)}"
             )
     total = 100 * np.mean([o.held for o in found])
     lines.append(f"all forecasts: {len(found)}, held {total:.1f} %")

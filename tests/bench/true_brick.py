@@ -124,8 +124,8 @@ def fired(true, seconds, gas, probe, every=60.0):
     shares = np.array([true.kaolinite * kinetics.WATER_OF_KAOLINITE,
                        true.illite * kinetics.WATER_OF_ILLITE])  # fmt: skip
     kept = {name: [] for name in ("time", "face", "core", "water", "bound", "carbonate", "work")}
-    steps = int(round((seconds[-1] - seconds[0]) / dt))
-    row = int(round(every / dt))
+    steps = round((seconds[-1] - seconds[0]) / dt)
+    row = round(every / dt)
     for i in range(steps + 1):
         now = seconds[0] + i * dt
         if i % row == 0:
