@@ -49,7 +49,10 @@ class Events:
 def events_of(firing: Firing, notebook: Notebook) -> Events:
     """The events of a firing as of now; lighting is taken from the first sign of fire."""
     events = Events()
+    lit = min((x.at for x in firing.log if getattr(x, "event", None) == "lit"), default=None)
     for line in firing.log:
+        if lit is not None and line.at < lit:
+            continue  # nothing is sealed or opened before it is lit: a slip in the time
         if isinstance(line, FiringLine) and line.event and line.event not in events.at:
             events.at[line.event] = line.at
             events.where[line.event] = line.where

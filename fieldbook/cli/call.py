@@ -99,8 +99,21 @@ class Call:
         if self._context is None:
             from fieldbook.advice.context import Context
 
-            self._context = Context.of(self.notebook, self.clock)
+            self._context = Context.of(self._in_units_asked_for(self.notebook), self.clock)
         return self._context
+
+    def _in_units_asked_for(self, notebook: Notebook) -> Notebook:
+        """The notebook with `--units` in place of the units it is set to."""
+        if self.shared.units in (None, "as-written"):
+            return notebook
+        from dataclasses import replace
+
+        from fieldbook.quantities import preferred
+        from fieldbook.records import Show
+
+        units = preferred(str(self.shared.units))
+        show = Show(**{name: units[name] for name in ("temperature", "length", "mass", "volume")})
+        return replace(notebook, settings=replace(notebook.settings, show=show))
 
     @property
     def width(self) -> int:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from fieldbook.cli.call import Call
 from fieldbook.errors import FieldbookError, WrongUse
 from fieldbook.text import clean
+
+if TYPE_CHECKING:
+    from fieldbook.advice.results import Result
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,10 +38,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
     else:
         plan = review.results.get("plan")
         if plan is None or not plan.known:
-            missing = ", ".join(plan.needs) if plan else "it was fired already"
-            raise FieldbookError(
-                f"there is no plan for {address}: {(plan and plan.because) or missing}"
-            )
+            raise FieldbookError(f"there is no plan for {address}: {_why_not(address, plan)}")
         lines = firing_lines(review, plan, units, width)
         answer = plan.json()
     if call.shared.json:
@@ -45,3 +46,12 @@ def run(call: Call, given: argparse.Namespace) -> int:
     else:
         print("\n".join(clean(part) for line in lines for part in line.split("\n")))
     return 0
+
+
+def _why_not(address: str, plan: Result | None) -> str:
+    if plan is None:
+        return "its fire is lit; `--now` before that gives the plan it began with"
+    if plan.because or not plan.needs:
+        return plan.because
+    fields = " ".join(f"{need}=…" for need in plan.needs)
+    return f"it needs {', '.join(plan.needs)}\n    Write it: fieldbook set {address} {fields}"

@@ -44,7 +44,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
 def _actions(call: Call, word: str, address: str | None, *, quiet: bool = False) -> int:
     from fieldbook.advice.engine import advise
     from fieldbook.report.units import Units
-    from fieldbook.report.why import action_why, result_json
+    from fieldbook.report.why import action_why, rests_on, result_json
 
     actions = advise(call.context, address).actions
     if word.isdigit() and 1 <= int(word) <= len(actions):
@@ -57,19 +57,19 @@ def _actions(call: Call, word: str, address: str | None, *, quiet: bool = False)
         names = ", ".join(dict.fromkeys(action.action for action in actions)) or "none"
         raise FieldbookError(f"no action {word!r} is advised now; these are: {names}")
     units = Units.for_notebook(call.notebook.settings, call.shared.units)
-    for action in chosen:
-        review = call.context.review(action.entry)
-        if review is None:
-            continue
-        if call.shared.json:
-            rests = [review.results[n] for n in action.rests_on if n in review.results]
-            call.write_json(
+    reviews = [call.context.review(action.entry) for action in chosen]
+    if call.shared.json:
+        call.write_json(
+            [
                 {
                     **action.json(),
                     "settled_by": action.settled_by,
-                    "rests_on": [result_json(result) for result in rests],
+                    "rests_on": [result_json(result) for result in rests_on(action, review)],
                 }
-            )
-        else:
-            print("\n".join([*action_why(action, review, units, call.clock, call.width), ""]))
+                for action, review in zip(chosen, reviews, strict=True)
+            ]
+        )
+        return 0
+    for action, review in zip(chosen, reviews, strict=True):
+        print("\n".join([*action_why(action, review, units, call.clock, call.width), ""]))
     return 0

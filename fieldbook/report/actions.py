@@ -29,8 +29,15 @@ def action_lines(action: Action, now: datetime, width: int) -> list[str]:
     if action.caution:
         lines += wrap(f"caution: {action.caution}", width, "    ", "    ")
     if action.log:
-        lines += wrap(f"log: {action.log}", width, "    ", "    ")
+        lines += wrap(f"then: {answer(action)}", width, "    ", "    ")
     return lines
+
+
+def answer(action: Action) -> str:
+    """The command that answers an action; `…` stands for what is to be filled in."""
+    if action.log.startswith("fieldbook "):
+        return action.log
+    return f'fieldbook log {action.entry} "{action.log}"'
 
 
 def record_line(action: Action, now: datetime) -> str:
@@ -49,9 +56,11 @@ def advice_lines(advice: Advice, now: datetime, width: int, *, all_of_it: bool) 
     if not all_of_it:
         return lines
     for loser, winner in advice.overruled:
-        lines += wrap(f"set aside: {loser.do} (because: {winner.do})", width, "    ")
+        said = f"set aside: {loser.entry}: {loser.do} (because: {winner.do})"
+        lines += wrap(said, width, "    ")
     for action, reason in advice.declined:
-        lines += wrap(f"declined: {action.do} (you said: {reason or 'no reason'})", width, "    ")
+        said = f"declined: {action.entry}: {action.do} (you said: {reason or 'no reason'})"
+        lines += wrap(said, width, "    ")
     return lines
 
 

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.events import BURNING, SHUT, phase_of
-from fieldbook.advice.stock import PLACES, row, stock_of
+from fieldbook.advice.review import Review
+from fieldbook.advice.stock import PLACES, Stock, row, stock_of
 from fieldbook.records import Firing
+from fieldbook.report.history import TOLD
+from fieldbook.report.units import Units
+from fieldbook.report.values import say, spell
 from fieldbook.text import columns
 
 WIDE = {
@@ -36,8 +41,8 @@ class Station:
     name: str
     count: int | None = None
     """Bricks there, or entries where it holds none; None: not counted yet."""
-    entries: list[str] = field(default_factory=list)
-    """The addresses of what is there."""
+    entries: dict[str, int | None] = field(default_factory=dict)
+    """The addresses of what is there, each with its bricks; None where it holds none."""
 
 
 def empty_map() -> tuple[Station, ...]:
@@ -51,34 +56,53 @@ def stations_of(context: Context) -> tuple[Station, ...]:
     by_name = {station.name: station for station in stations}
     for name in ("clays", "mixes", "builds"):
         found = [a for a in context.notebook.addresses if a.startswith(f"{name}/")]
-        by_name[name].entries, by_name[name].count = found, len(found)
+        by_name[name].entries, by_name[name].count = dict.fromkeys(found), len(found)
     for name, count in row(context).items():
         by_name[name].count = count
-    for name, address in _places(context):
-        if name in by_name and address not in by_name[name].entries:
-            by_name[name].entries.append(address)
+    for name, address, count in _places(context):
+        if name in by_name:
+            entries = by_name[name].entries
+            entries[address] = (entries.get(address) or 0) + count
     return stations
 
 
-def _places(context: Context) -> Iterator[tuple[str, str]]:
-    """Each station with an entry whose bricks stand there."""
+def _places(context: Context) -> Iterator[tuple[str, str, int]]:
+    """Each station with an entry whose bricks stand there, and how many."""
     stock = stock_of(context)
     for name, bricks in stock.batches.items():
         if bricks.green and not bricks.planned:
             review = context.review(f"batches/{name}")
-            yield (
-                (review.facts.get("green_phase", "drying") if review else "drying"),
-                (f"batches/{name}"),
-            )
+            phase = review.facts.get("green_phase", "drying") if review else "drying"
+            yield phase, f"batches/{name}", bricks.green
     for firing in context.notebook.of(Firing):
         phase = phase_of(context, firing)
         if phase in BURNING:
-            yield "in the kiln", firing.address
+            yield "in the kiln", firing.address, _loaded(stock, firing)
         elif phase in (*SHUT, "opened"):
-            yield "cooling", firing.address
+            yield "cooling", firing.address, _loaded(stock, firing)
     for lot in stock.lots:
         if lot.left or lot.unsorted:
-            yield ("fit" if lot.tested else "to test"), f"firings/{lot.firing}"
+            name = "fit" if lot.tested else "to test"
+            yield name, f"firings/{lot.firing}", lot.left + lot.unsorted
+
+
+def _loaded(stock: Stock, firing: Firing) -> int:
+    """Bricks set in a firing; the whole batch where no count is written."""
+    whole = (stock.of_batch(load.batch or "").moulded for load in firing.load)
+    counts = (load.count for load in firing.load)
+    return sum(n if n is not None else w or 0 for n, w in zip(counts, whole, strict=True))
+
+
+def gist(review: Review, units: Units, now: datetime) -> str:
+    """What is most worth knowing of an entry, in a few words."""
+    known = (review.get(name) for name in TOLD.get(review.entry.folder, ()))
+    said = [
+        f"{spell(result.name)} {say(result, units, now)}"
+        for result in known
+        if result is not None and not isinstance(result.value, list)
+    ]
+    grades = [f"{verdict.standard} {verdict.grade}" for verdict in review.verdicts if verdict.grade]
+    return ", ".join([*grades, *said][:2])
 
 
 class Cell(tuple[str, str, str]):

@@ -56,7 +56,7 @@ def result_json(result: Result) -> dict[str, Any]:
 
 
 def action_why(
-    action: Action, review: Review, units: Units, now: datetime, width: int
+    action: Action, review: Review | None, units: Units, now: datetime, width: int
 ) -> list[str]:
     """The chain behind an action: what it rests on, the rule, its source, what settles it."""
     lines = wrap(f"{due(action, now)} · {action.entry} · {action.do}", width, "    ")
@@ -66,8 +66,13 @@ def action_why(
         lines += wrap(f"caution: {action.caution}", width, "    ", "  ")
     if action.settled_by:
         lines += wrap(f"it goes away when: {action.settled_by}", width, "    ", "  ")
-    for name in action.rests_on:
-        result = review.results.get(name)
-        if result is not None:
+    for result in rests_on(action, review):
+        if review is not None:
             lines += ["", *result_why(review, result, units, now, width)]
     return lines
+
+
+def rests_on(action: Action, review: Review | None) -> list[Result]:
+    """The derived values an action follows from; an action on the whole notebook has none."""
+    results = review.results if review is not None else {}
+    return [results[name] for name in action.rests_on if name in results]

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store.names import FOLDERS
+from fieldbook.store.names import FOLDERS, is_name
 from fieldbook.sync.git import Git
 from fieldbook.text import clean
 
@@ -62,6 +62,8 @@ def _trouble(item: Item) -> str:
     parts = item.path.split("/")
     if any(part.lower() in (".git", "..", ".fieldbook") for part in parts):
         return "stands where only the program writes"
+    if ENTRY.fullmatch(item.path) and "/" in item.path and not is_name(parts[1][:-5]):
+        return "has a name that not every disk can hold"
     if item.mode == "100755" and ENTRY.fullmatch(item.path):
         return "is marked as a program"
     return ""

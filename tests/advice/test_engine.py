@@ -111,7 +111,7 @@ def test_an_action_declined_stays_away_with_the_reason_given():
 def test_it_comes_back_when_its_reason_changes():
     rained = '"2026-05-01 08:00" = { rain = true }\n'
     base = (
-        'base = "sand"\nform = "clamp"\nplaces = ["top"]\n[log]\n'
+        'base = "sand"\nform = "updraught"\nplaces = ["top"]\n[log]\n'
         '"2026-04-20 08:00" = { dried = true }\n'
     )
     state = State(on="kilns/small", files={"kilns/small": base + rained})

@@ -83,6 +83,8 @@ def test_why_of_an_action_names_its_rule(fieldbook):
     answer = fieldbook("why", first["action"], *NOW)
     assert answer.status == 0, answer.err
     assert first["rule"] in answer.out
+    data = json.loads(fieldbook("why", first["action"], "--json", *NOW).out)
+    assert data[0]["rule"] == first["rule"]
 
 
 def test_why_of_nothing_known_says_what_there_is(fieldbook):
@@ -147,3 +149,10 @@ def test_every_command_stands_in_the_docs():
 
     page = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
     assert not [command for command in COMMANDS if f"`fieldbook {command}" not in page]
+
+
+def test_units_asked_for_hold_for_advice_too(fieldbook):
+    metric = fieldbook("next", "f", "--units", "metric", *NOW).out
+    us = fieldbook("next", "f", "--units", "us", *NOW).out
+    assert "°F" in us
+    assert "°F" not in metric

@@ -86,9 +86,11 @@ def note_faults(case: Case) -> Iterator[Action]:
 )
 def look_for_cause(case: Case) -> Iterator[Action]:
     """Bricks were lost to one fault, nothing in the record explains it, and a look would tell."""
+    if not unloaded(case) or newer_firing(case) or long_ago(case):
+        return
     losses = case.result("losses")
     rows = losses.value if losses and isinstance(losses.value, list) else []
-    if not unloaded(case) or not rows or newer_firing(case) or long_ago(case):
+    if not rows:
         return
     worst = max(rows, key=lambda row: (row.get("count", 0), str(row.get("name"))))
     found = ranked(case, str(worst["name"]), worst.get("causes"))

@@ -95,7 +95,7 @@ def say_the_size(case: Case) -> Iterator[Action]:
 def fire_more(case: Case) -> Iterator[Action]:
     """Fit bricks in stock are fewer than are still to lay."""
     missing = short(case)
-    if missing is None or missing - untested(case) < 1:
+    if missing is None or missing - untested(case) < 1 or list(too_hot_for_brick(case)):
         return
     firings = case.number("firings_needed")
     times = f", in about {math.ceil(firings)} firings" if firings and firings > 1 else ""

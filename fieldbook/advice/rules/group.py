@@ -71,8 +71,10 @@ def others(case: Case) -> list[Outcome]:
 )
 def learn_from_others(case: Case) -> Iterator[Action]:
     """Another maker's firing of the same mix gave clearly more sound bricks than this one."""
-    mine = outcome(case, case.entry) if phase(case) == "unloaded" else None
-    if mine is None or newer_firing(case):
+    if phase(case) != "unloaded" or newer_firing(case):
+        return
+    mine = outcome(case, case.entry)
+    if mine is None:
         return
     best = max(others(case), key=lambda other: other.sound, default=None)
     if best is None or best.sound < mine.sound + BETTER:

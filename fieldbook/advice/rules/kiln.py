@@ -65,8 +65,8 @@ def first_kiln(case: Case) -> Iterator[Action]:
 )
 def dry_the_kiln(case: Case) -> Iterator[Action]:
     """The kiln is new, was mended or was rained on, and no small fire dried it since."""
-    if burning_now(case):
-        return
+    if burning_now(case) or case.entry.form == "clamp":
+        return  # a clamp is the bricks themselves: it has no wall to dry
     heated = last_heat(case)
     wet = [last(case.entry, "rain"), last(case.entry, "repaired")]
     since = max((line.at for line in wet if line), default=None)
@@ -99,6 +99,8 @@ def dry_the_kiln(case: Case) -> Iterator[Action]:
 )
 def measure_lean(case: Case) -> Iterator[Action]:
     """The kiln was fired since its lean was last measured."""
+    if case.entry.form == "clamp":
+        return
     heated, lean = last_heat(case), last(case.entry, "lean")
     if heated is None or burning_now(case) or case.entry.form == "pit":
         return

@@ -87,6 +87,7 @@ def acid_on_clay(case: Case) -> Iterator[Action]:
         numbers={"vinegar": [15, "ml"], "strength": [5, "%"]},
         log=f"fieldbook set {case.address} fizz=…",
         settled_by="fizz",
+        urgency=Urgency.TEACHING,  # as urgent as its test: nobody holds the acid yet
     )
 
 

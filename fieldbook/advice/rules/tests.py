@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last, phase_of
@@ -64,6 +64,8 @@ def next_step(case: Case) -> str | None:
     """
     if not begun(case):
         return None
+    if under_way(case, "soak") and lacking(case, "soaked_mass"):
+        return "soaking"  # what is in the water comes first, however few they are
     if len(specimens(case)) < ENOUGH:
         return "take"
     for step, field, ongoing in (
@@ -171,6 +173,9 @@ def end_soak(case: Case) -> Iterator[Action]:
         return
     due = last(case.entry, "soak", "began").at + timedelta(hours=SOAK)
     names = lacking(case, "soaked_mass")
+    if case.now - due > timedelta(hours=2):
+        yield too_long(case, due, names)
+        return
     yield case.act(
         "weigh-soaked",
         f"Lift {many(names)} {case.say.at(due)}, wipe each once, and weigh it within 5 min.",
@@ -180,6 +185,22 @@ def end_soak(case: Case) -> Iterator[Action]:
         log=f"#{names[0]} soaked … kg",
         rests_on=("cold_absorption",),
         settled_by="soaked_mass of each brick",
+    )
+
+
+def too_long(case: Case, due: datetime, names: list[str]) -> Action:
+    """Bricks that soaked past their hour: weigh them as they are, and say for how long."""
+    hours = SOAK + (case.now - due).total_seconds() / 3600
+    return case.act(
+        "weigh-soaked",
+        f"Weigh {many(names)} now and write how long they soaked; for a grade dry them and soak "
+        "them again, 24 h.",
+        f"They have soaked {hours:.0f} h; the limits of absorption hold for 24 h alone.",
+        numbers={"soaked": [hours, "h"], "soak": [SOAK, "h"]},
+        log=f"fieldbook set {case.address} soaked_for='{hours:.0f} h'",
+        rests_on=("cold_absorption",),
+        settled_by="soaked_mass and soaked_for",
+        reason="soaked too long",
     )
 
 

@@ -179,8 +179,9 @@ def even_out(case: Case) -> Iterator[Action]:
         return
     hot, cold = max(faces, key=lambda s: s.value), min(faces, key=lambda s: s.value)
     gap = hot.value - cold.value
-    if gap <= UNEVEN or hot.value < 200 or held_back(case):
-        return
+    due = case.time("next_reading")
+    if gap <= UNEVEN or hot.value < 200 or held_back(case) or (due and due < case.now):
+        return  # places read hours apart are not compared
     yield case.act(
         "even-out",
         f"Feed under {cold.place} and open the cover above it; rest the fire under {hot.place}.",
