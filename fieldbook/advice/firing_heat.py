@@ -18,6 +18,7 @@ from fieldbook.advice.firing_fuel import (
 from fieldbook.advice.firing_past import Learnt, learnt_of
 from fieldbook.advice.kiln_walls import Walls, walls_of
 from fieldbook.advice.results import Input, Result, Share
+from fieldbook.calc.air import air_ratio, flue_loss
 from fieldbook.calc.heat_balance import (
     UNBURNT,
     Balance,
@@ -57,6 +58,8 @@ class Heat:
     """h of fire, planned or so far."""
     peak: float | None
     """degC, mean of the ware."""
+    flue: float | None = None
+    """degC, mean of the readings in the flue; None where none was taken."""
 
 
 def heat_of(case: FiringCase, hours: float) -> Heat:
@@ -71,13 +74,18 @@ def heat_of(case: FiringCase, hours: float) -> Heat:
         said,
         hours,
         mean_peak(case),
+        flue_temperature(case),
     )
+
+
+def flue_temperature(case: FiringCase) -> float | None:
+    """The mean of what was read in the flue while the fire burnt, degC."""
+    read = [row.value for row in case.log.aside if row.probe == "flue" and row.value > 50]
+    return sum(read) / len(read) if read and not case.timeline.past_peak else None
 
 
 def ratio_of(case: FiringCase) -> tuple[tuple[float, float, float], Input]:
     """Air over the air needed: from oxygen where it was measured, else the usual range."""
-    from fieldbook.calc.air import air_ratio
-
     for line in reversed(case.firing.log):
         oxygen = line.oxygen if isinstance(line, FiringLine) else None
         if oxygen is not None and not oxygen.is_bound and 0 <= oxygen.value < 20:
@@ -164,7 +172,11 @@ def _balance(case: FiringCase, heat: Heat, i: int) -> Balance:
         return Balance(
             {**useful, "kiln": kiln, "walls": lost, "flue": flue, "unburnt": 0.03 * total}
         )
-    share = usual_flue_share(peak, float(nominal(kind.moisture)), heat.ratio[i], kind.burns)
+    moisture = float(nominal(kind.moisture))
+    if heat.flue is not None:
+        share = flue_loss(heat.flue, moisture, heat.ratio[i], kind.burns)
+    else:
+        share = usual_flue_share(peak, moisture, heat.ratio[i], kind.burns)
     return heat_needed(useful, kiln, lost, min(share, 0.9))
 
 

@@ -20,6 +20,8 @@ BURNT_IGNITION_LOSS: Three = (0.04, 0.07, 0.15)
 memory)."""
 UNKNOWN_WATER: Three = (1.0, 3.0, 6.0)
 """% of the dry mass where no brick was weighed; common practice sets bricks at 3 to 5 %."""
+MOST_WATER = 45.0
+"""% of the dry mass that no brick holds: one fresh from the mould has 20 to 40 %."""
 REFIRED_WATER: Three = (0.0, 0.5, 1.5)
 NO_LIMIT = 1050.0
 """degC: nothing is fired hotter where nothing is known of its clay (softens from 900 to 1250)."""
@@ -240,7 +242,7 @@ def _moisture(
 ) -> tuple[Three, Input, bool]:
     """Water when lit: as written of the load, else by the weighings before it was lit."""
     stated = item.moisture
-    if stated is not None and not stated.is_bound:
+    if stated is not None and not stated.is_bound and stated.value <= MOST_WATER:
         wide = max(stated.half, 0.3)
         three = (max(stated.value - wide, 0.0), stated.value, stated.value + wide)
         return three, Input(f"moisture of {item.batch}", stated.text, stated.where), True

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fieldbook.advice.firing_case import FiringCase
-from fieldbook.advice.firing_state import least_advanced, standing
+from fieldbook.advice.firing_state import least_advanced, needs_of_state, standing
 from fieldbook.advice.results import Result
 from fieldbook.calc.firing import PlaceState
 from fieldbook.calc.heat_work import wanted_temperature
@@ -169,9 +169,8 @@ def add_time_left(case: FiringCase) -> None:
     peak = case.peak_wanted
     if now is None or peak is None or case.timeline.past_peak:
         because = "the fire is let go" if case.timeline.past_peak else ""
-        case.missing(
-            "time_left", "h", *(() if peak or because else ("plan.peak",)), because=because
-        )
+        needs = () if because else (*(() if peak else ("plan.peak",)), *needs_of_state(case))
+        case.missing("time_left", "h", *needs, because=because)
         return
     face = now.coldest.now("face")[1]
     climb = case.review.number("climb")

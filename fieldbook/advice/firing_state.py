@@ -105,7 +105,7 @@ def add_state(case: FiringCase) -> None:
     behind = least_advanced(case)
     if now is None or behind is None:
         for name, shown in QUANTITIES.items():
-            case.missing(name, shown.unit, *_needs(case))
+            case.missing(name, shown.unit, *needs_of_state(case))
         return
     coldest = now.coldest
     for name, shown in QUANTITIES.items():
@@ -119,10 +119,11 @@ def add_state(case: FiringCase) -> None:
     _spread(case, now)
 
 
-def _needs(case: FiringCase) -> tuple[str, ...]:
+def needs_of_state(case: FiringCase) -> tuple[str, ...]:
+    """What the march lacks; empty where it has all."""
     if case.loaded.brick is None:
         return case.loaded.needs or ("load",)
-    return ("log: temperature",) if not case.log.series else case.loaded.needs
+    return ("log: temperature",) if not case.log.series else ()
 
 
 def _result(case: FiringCase, name: str, shown: Shown, place: PlaceState) -> Result:
@@ -300,7 +301,7 @@ def add_heat_work_left(case: FiringCase) -> None:
     behind = least_advanced(case)
     peak = case.peak_wanted
     if behind is None or peak is None:
-        needs = ("plan.peak",) if peak is None else _needs(case)
+        needs = ("plan.peak",) if peak is None else needs_of_state(case)
         case.missing("heat_work_left", "min", *needs)
         return
     if case.timeline.past_peak:

@@ -8,6 +8,7 @@ from typing import Any
 
 from fieldbook.advice import (
     firing_air,
+    firing_cautions,
     firing_climb,
     firing_cooling,
     firing_evidence,
@@ -87,8 +88,10 @@ def fill(review: Review, context: Context) -> None:
     """Work out everything there is to say of a firing."""
     case = case_of(review, context)
     firing_evidence.take_up(case)
-    _question_readings(case)
+    firing_cautions.question_readings(case)
+    firing_cautions.question_loads(case)
     question_fuels(case.firing, review)
+    firing_cautions.add_cautions(case)
     firing_climb.add_climb(case)
     firing_reached.add_heat_reached(case)
     _add_peak_limit(case)
@@ -204,16 +207,6 @@ def _excess_water(case: FiringCase) -> float:
         target = (lot.batch.target_moisture if lot.batch else None) or general
         found.append(lot.moisture[1] - (target.value if target else TARGET_MOISTURE))
     return max(found)
-
-
-def _question_readings(case: FiringCase) -> None:
-    """Point out readings that no fire makes, and say that nothing is derived from them."""
-    for reading, slip in case.log.doubted:
-        case.review.question_at(
-            reading.where,
-            f"{reading.text} at {reading.place} is far off the readings around it: {slip}",
-            "Correct the line if it is a slip; until then it stays, and the curve leaves it out.",
-        )
 
 
 def _add_peak_limit(case: FiringCase) -> None:
