@@ -96,7 +96,8 @@ def report(found: list[Outcome]) -> str:
             word = {None: "all", True: "noted", False: "not"}[noted]
             lines.append(
                 f"{weighings:9d}  {word:>7}  {len(rows):7d}  {held:6.1f}  {width:14.1f}"
-                f"  {share:8.2f}   later than stated {early:.1f} %, no end stated {len(rows) - len(finite)}"
+                f"  {share:8.2f}   later than stated {early:.1f} %,"
+                f" no end stated {len(rows) - len(finite)}"
             )
     total = 100 * np.mean([o.held for o in found])
     lines.append(f"all forecasts: {len(found)}, held {total:.1f} %")
