@@ -11,11 +11,23 @@ from fieldbook.advice.review import Review
 from fieldbook.quantities import convert
 from fieldbook.report.plot import Curve, Frame, plot
 from fieldbook.report.units import Units, clock
+from fieldbook.report.values import moment_text, say, spell
 
 MOST_POINTS = 400
 """Points of a curve that are drawn; more would fall on the same dots."""
 LEAST_SPAN = 1.0
 """Hours the clock axis spans at least."""
+
+
+LET_GO = ("sealed", "cooling")
+"""Phases of a fire that is let go."""
+OUTCOME = (
+    ("came out", ("yield",)),
+    ("lost", ("losses",)),
+    ("hottest", ("peak", "heat_work", "spread")),
+    ("wood", ("fuel_used", "specific_energy")),
+)
+"""What is said of a fire that is out: the word before it, and the values."""
 
 
 class Said(NamedTuple):
@@ -28,11 +40,36 @@ class Said(NamedTuple):
 
 def fire_lines(review: Review, units: Units, now: datetime) -> list[Said]:
     """What matters now, the most urgent first. Where a reading is overdue, less is said."""
-    overdue = review.facts.get("overdue_since")
-    lines = [*_reading(review, now), *_doubts(review), *_inside(review, units)]
-    if not overdue:
-        lines += [*_climb(review, units), *_to_go(review, units, now)]
+    phase = review.facts.get("phase")
+    lines = [*_reading(review, now), *_doubts(review)]
+    if phase in ("opened", "unloaded"):
+        return [*lines, *_outcome(review, units, now)]
+    lines += _inside(review, units)
+    if not review.facts.get("overdue_since"):
+        lines += _rate(review, units, "fall" if phase in LET_GO else "climb")
+        lines += [] if phase in LET_GO else _to_go(review, units, now)
+    if phase in LET_GO:
+        return [*lines, *_cooling(review, now)]
     return [*lines, *_left(review, units), *_stages(review), *_fuel(review, units)]
+
+
+def _outcome(review: Review, units: Units, now: datetime) -> Iterator[Said]:
+    """What came of a fire that is out."""
+    for about, names in OUTCOME:
+        found = [(name, review.get(name)) for name in names]
+        parts = [f"{spell(name)} {say(r, units, now)}" for name, r in found if r is not None]
+        if parts:
+            yield Said(about, ", ".join(parts))
+
+
+def _cooling(review: Review, now: datetime) -> Iterator[Said]:
+    parts = [
+        f"{word} {moment_text(str(result.value), now)}"
+        for word, name in (("open it", "opens"), ("unload it", "unload_at"))
+        if (result := review.get(name)) is not None
+    ]
+    if parts:
+        yield Said("cooling", ", ".join(parts))
 
 
 def _reading(review: Review, now: datetime) -> Iterator[Said]:
@@ -79,19 +116,19 @@ def _inside(review: Review, units: Units) -> Iterator[Said]:
         yield Said("brick", ", ".join(parts) + place)
 
 
-def _climb(review: Review, units: Units) -> Iterator[Said]:
-    for word in ("climb", "fall"):
-        rate, allowed = review.get(word), review.get(f"allowed_{word}")
-        if rate is None and allowed is None:
-            continue
-        parts = [units.say(rate.number, rate.unit, rate.plus_minus) if rate else "not known yet"]
-        too_fast = False
-        if allowed is not None:
-            limit = review.get(f"{word}_is_limited_by")
-            why = f" ({limit.value})" if limit else ""
-            parts.append(f"allowed {units.say(allowed.number, allowed.unit, 5.0)}{why}")
-            too_fast = rate is not None and rate.number > allowed.number
-        yield Said(word, ", ".join(parts) + (": TOO FAST" if too_fast else ""), too_fast)
+def _rate(review: Review, units: Units, word: str) -> Iterator[Said]:
+    """How fast it climbs or falls, against what is allowed."""
+    rate, allowed = review.get(word), review.get(f"allowed_{word}")
+    if rate is None and allowed is None:
+        return
+    parts = [units.say(rate.number, rate.unit, rate.plus_minus) if rate else "not known yet"]
+    too_fast = False
+    if allowed is not None:
+        limit = review.get(f"{word}_is_limited_by")
+        why = f" ({limit.value})" if limit else ""
+        parts.append(f"allowed {units.say(allowed.number, allowed.unit, 5.0)}{why}")
+        too_fast = rate is not None and rate.number > allowed.number
+    yield Said(word, ", ".join(parts) + (": TOO FAST" if too_fast else ""), too_fast)
 
 
 def _to_go(review: Review, units: Units, now: datetime) -> Iterator[Said]:

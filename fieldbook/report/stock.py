@@ -11,9 +11,8 @@ from fieldbook.advice.events import BURNING, SHUT, phase_of
 from fieldbook.advice.review import Review
 from fieldbook.advice.stock import PLACES, Stock, row, stock_of
 from fieldbook.records import Firing
-from fieldbook.report.history import TOLD
 from fieldbook.report.units import Units
-from fieldbook.report.values import say, spell
+from fieldbook.report.values import moment_text, spell
 from fieldbook.text import columns
 
 WIDE = {
@@ -32,6 +31,16 @@ NARROW = {
     "to test": "test",
     "builds": "use",
 }
+
+
+WORTH_KNOWING = {
+    "mixes": ("total_linear_shrinkage", "peak_limit"),
+    "batches": ("moisture", "ready"),
+    "firings": ("peak", "yield"),
+    "tests": ("cold_absorption",),
+    "builds": ("bricks_needed", "fit_for_use"),
+}
+"""The derived values that an entry is known by in a list."""
 
 
 @dataclass
@@ -95,14 +104,18 @@ def _loaded(stock: Stock, firing: Firing) -> int:
 
 def gist(review: Review, units: Units, now: datetime) -> str:
     """What is most worth knowing of an entry, in a few words."""
-    known = (review.get(name) for name in TOLD.get(review.entry.folder, ()))
-    said = [
-        f"{spell(result.name)} {say(result, units, now)}"
-        for result in known
-        if result is not None and not isinstance(result.value, list)
-    ]
-    grades = [f"{verdict.standard} {verdict.grade}" for verdict in review.verdicts if verdict.grade]
-    return ", ".join([*grades, *said][:2])
+    said = [f"{verdict.standard} {verdict.grade}" for verdict in review.verdicts if verdict.grade]
+    for name in WORTH_KNOWING.get(review.entry.folder, ()):
+        result = review.get(name)
+        if result is None:
+            continue
+        if isinstance(result.value, int | float):
+            half = result.plus_minus or (result.n and result.sd) or None
+            value = units.say(result.number, result.unit, half)
+        else:
+            value = moment_text(str(result.value), now)
+        said.append(f"{spell(name)} {value}")
+    return ", ".join(said)
 
 
 class Cell(tuple[str, str, str]):

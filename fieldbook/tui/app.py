@@ -244,10 +244,14 @@ class Screen(App[int]):
         """Show the sheet in view."""
         if afresh:
             self.brick_map.show(here=self.sheet.station)
+            if self.look is not None:
+                self.say("")
             self.show_keys()
         look = self.look if self._is_for(self.sheet) else self.whole
         if look is not None:
             self._make_page(self.sheet, look, self.paper, afresh)
+        elif afresh:
+            self._took_page(self.sheet, Page(self.sheet.title, ()), afresh)
 
     def _is_for(self, sheet: Sheet) -> bool:
         """Whether the newest look knows what a sheet asks for."""
@@ -286,13 +290,17 @@ class Screen(App[int]):
 
     def show_keys(self) -> None:
         """The keys of where one is, as many as fit."""
-        some = keys.AT_THE_PROMPT if self.is_typing else (*self.sheet.keys, *keys.EVERYWHERE)
+        typing = self.is_typing
+        some = keys.AT_THE_PROMPT if typing else (*self.sheet.keys, *keys.EVERYWHERE)
+        # Where there is little room, the way to the help is what must not go.
+        last = "" if typing else " ? help"
         text = ""
-        # Help first of those that hold everywhere: where there is little room it must not go.
-        for key in sorted(some, key=lambda key: key in keys.EVERYWHERE and key.does != "help"):
-            more = f"{key.shown} {key.short}"
-            if key.short and len(text) + len(more) + 3 < self.size.width:
-                text += f" {plainly(more) if self.desk.ascii_only else more} "
+        for key in some:
+            more = f" {key.shown} {key.short} "
+            if key.short and key.does != "help" and len(text + more + last) < self.size.width:
+                text += more
+        text += last
+        text = plainly(text) if self.desk.ascii_only else text
         self.query_one("#keys", Static).update(Content(text), layout=False)
 
     def on_descendant_focus(self) -> None:

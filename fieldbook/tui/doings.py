@@ -80,7 +80,7 @@ def fire(screen: Screen) -> None:
     for name in ("in the kiln", "cooling"):
         for station in screen.look.stations if screen.look else ():
             if station.name == name and station.entries:
-                screen.push(FiringSheet(station.entries[-1]))
+                screen.push(FiringSheet(list(station.entries)[-1]))
                 return
     screen.say("no fire is burning, and nothing cools")
 

@@ -54,12 +54,17 @@ class EntrySheet(Sheet):
         if file.record.title:
             writer.rows.append(plain(f" {file.record.title}", "strong"))
         beside_field: set[Problem] = set()
-        for field in written(record, file.data):
+        fields = list(written(record, file.data))
+        for field in (field for field in fields if not field.is_log):
             about = [p for p in problems if p.line and p.line == lines_of.get(field.path)]
             beside_field |= set(about)
             writer.field(field, about)
         writer.loose([p for p in problems if p not in beside_field])
         writer.derived(review)
+        log = [field for field in fields if field.is_log]
+        writer.head("the log" if log else "")
+        for field in log:
+            writer.field(field, [])
         rest = list(unwritten(record, file.data))
         writer.head("not written" if rest else "")
         for field in rest:

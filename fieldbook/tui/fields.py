@@ -25,6 +25,8 @@ class Field(NamedTuple):
     typed: str
     """What is written, as one would type it to change it."""
     help: str
+    is_log: bool = False
+    """Whether it is a line of the log."""
 
 
 def written(record: type, data: Mapping[str, Any]) -> Iterator[Field]:
@@ -32,7 +34,15 @@ def written(record: type, data: Mapping[str, Any]) -> Iterator[Field]:
     yield from _of_table(record, data, "")
     log = data.get("log")
     for key, line in log.items() if isinstance(log, Mapping) else ():
-        yield Field("", str(key), plain(line), "", "a line of the log; your editor changes it")
+        yield Field("", _key(str(key)), plain(line), "", IN_THE_LOG, is_log=True)
+
+
+IN_THE_LOG = "a line of the log; E opens it in your editor"
+
+
+def _key(key: str) -> str:
+    """When a line was noted, without seconds and offset."""
+    return key[:16].replace("T", " ")
 
 
 def unwritten(record: type, data: Mapping[str, Any]) -> Iterator[Field]:

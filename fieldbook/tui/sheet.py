@@ -37,6 +37,11 @@ class Sheet(ABC):
         """Everything it shows."""
 
     @property
+    def title(self) -> str:
+        """What stands over it before it is made."""
+        return self.address or self.station.capitalize() or "What to do now"
+
+    @property
     def key(self) -> str:
         """What tells it from other sheets."""
         return f"{self.name} {self.address} {self.station}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from fieldbook.report.stock import Station
+from fieldbook.report.stock import Station, gist
 from fieldbook.text import clean, cut
 from fieldbook.tui import keys
 from fieldbook.tui.entry_sheet import sheet_for
@@ -41,7 +41,7 @@ class StationSheet(Sheet):
         """Entries with bricks here first, then the others."""
         found = (each for each in look.stations if each.name == self.station)
         station = next(found, Station(self.station))
-        here = list(station.entries)
+        here = station.entries
         others = [
             a for a in look.context.notebook.addresses if a.split("/")[0] in KINDS[self.station]
         ]
@@ -50,13 +50,13 @@ class StationSheet(Sheet):
         is_of_bricks = self.station not in ("clays", "mixes", "builds")
         if is_of_bricks:
             rows.append(plain(f" {station.count or 0} bricks {_said(self.station)}", "strong"))
-        for address in here:
-            _add(rows, items, address, look, paper)
+        for address, count in here.items():
+            _add(rows, items, address, count, look, paper)
         rest = [address for address in others if address not in here]
         if rest and is_of_bricks:
             rows += [plain(""), plain(f" other {' and '.join(KINDS[self.station])}", "head")]
         for address in rest:
-            _add(rows, items, address, look, paper)
+            _add(rows, items, address, None, look, paper)
         if not items:
             rows.append(plain(" none yet; `fieldbook add` makes one"))
         return Page(self.station.capitalize(), tuple(rows), tuple(items))
@@ -66,9 +66,17 @@ def _said(station: str) -> str:
     return {"fit": "fit for use", "moulded": "moulded lately"}.get(station, station)
 
 
-def _add(rows: list[Row], items: list[Item], address: str, look: Look, paper: Paper) -> None:
-    entry = look.context.notebook.entry(address)
-    title = (entry.title or "") if entry else "cannot be read: open it to see why"
-    text = f"  {address}  {clean(title)}".rstrip()
-    rows.append(plain(cut(text, paper.width - 1), "" if entry else "bad", len(items)))
+def _add(
+    rows: list[Row], items: list[Item], address: str, count: int | None, look: Look, paper: Paper
+) -> None:
+    """An entry: how many of its bricks stand here, its title, and what is worth knowing of it."""
+    entry, review = look.context.notebook.entry(address), look.context.review(address)
+    number = len(items)
     items.append(Item(address, address, opens=partial(sheet_for, address)))
+    if entry is None or review is None:
+        text = f"  {address}  cannot be read: open it to see why"
+        rows.append(plain(cut(text, paper.width - 1), "bad", number))
+        return
+    parts = [f"  {address}", f"{count} bricks" if count else ""]
+    parts += [clean(text) for text in (entry.title or "", gist(review, look.units, look.now))]
+    rows.append(plain(cut("  ".join(part for part in parts if part), paper.width - 1), "", number))
