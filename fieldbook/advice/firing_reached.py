@@ -144,14 +144,3 @@ def _add_hold(case: FiringCase, cold: str) -> None:
             inputs=case.plan_inputs,
         )
     )
-
-
-def strongest_fall_through_quartz(case: FiringCase) -> tuple[float, str] | None:
-    """The fastest fall through 573 °C, K/h, and where it was read; None where none was."""
-    falls = []
-    for series in case.log.series.values():
-        for found in curves.crossings(series.curve, QUARTZ, case.timeline.reading_every):
-            if not found.rising:
-                after = next(row for row in series.readings if row.hours >= found.time - 1e-9)
-                falls.append((-found.slope, after.where))
-    return max(falls, default=None)

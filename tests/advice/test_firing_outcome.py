@@ -93,6 +93,25 @@ def test_a_fall_above_what_is_allowed_says_what_it_risks(context_of):
     assert "sharp edges" in results["fall"].extra["risks"]
 
 
+def test_a_hot_quick_fire_is_told_what_its_fall_risks_while_it_still_cools(context_of):
+    """Common practice with no source, here only: four hours up, four hours to hand-warm."""
+    hours = [(0, 20), (1, 250), (2, 500), (3, 750), (4, 980), (5, 710), (6, 440), (7, 170), (8, 60)]
+    log = "".join(
+        f'"2026-05-03 {6 + h:02d}:05" = {{ temperature = "{v} C", probe = "face" }}\n'
+        for h, v in hours
+    )
+    firing = FIRING.split("unloaded")[0] + (
+        'plan = { peak = "950 C" }\n[log]\n"2026-05-03 06:00" = { event = "lit" }\n'
+        f'{log}"2026-05-03 10:10" = {{ event = "cooling" }}\n'
+    )
+    for now in ("2026-05-03 12:10", "2026-05-03 14:10"):
+        review = context_at(context_of, now, firings__f=firing).review("firings/f")
+        fall = review.results["fall"]
+        assert review.facts["phase"] == "cooling"
+        assert fall.extra["through_quartz"] == pytest.approx(270)
+        assert fall.extra["above_allowed"] is True and "sharp edges" in fall.extra["risks"]
+
+
 def test_soft_bricks_are_laid_to_too_little_heat_work_at_the_cold_place(context_of):
     losses = context_at(context_of).review("firings/f").results["losses"].value
     soft = next(row for row in losses if row["name"] == "soft")

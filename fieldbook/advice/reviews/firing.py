@@ -250,7 +250,7 @@ def facts_of(case: FiringCase) -> dict[str, Any]:
         "stage": firing_stages.current_stage(case),
         "falling_places": _falling_places(case),
         "doubted": tuple((r.where, slip) for r, slip in case.log.doubted),
-        "fastest_fall_through_quartz": firing_reached.strongest_fall_through_quartz(case),
+        "fastest_fall_through_quartz": firing_climb.fall_through_quartz(case),
     }
 
 
