@@ -6,9 +6,12 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+import numpy as np
+
 from fieldbook.advice.context import Context
-from fieldbook.calc.heat_work import wanted_temperature
-from fieldbook.records import Bar, Batch, Mix, Test
+from fieldbook.advice.events import lines_of
+from fieldbook.calc.heat_work import ENERGY, one_hour_temperature, wanted_temperature, work_along
+from fieldbook.records import Bar, Batch, Firing, Mix, Test
 
 
 class Prior(NamedTuple):
@@ -137,8 +140,31 @@ def _from_tests(mix: Mix, context: Context, what: str) -> Iterator[Point]:
     for test in context.notebook.of(Test):
         if test.batch not in batches or not test.firing:
             continue
-        review, fired = context.review(test.address), context.review(f"firings/{test.firing}")
+        review = context.review(test.address)
+        firing = context.notebook.entry(f"firings/{test.firing}")
         value = review.number(what) if review else None
-        heat = fired.number("heat_work") if fired else None
+        heat = heat_of(firing) if isinstance(firing, Firing) else None
         if value is not None and heat is not None:
             yield Point(heat, value, test.path)
+
+
+def heat_of(firing: Firing) -> float | None:
+    """Heat-work of the coldest place [degC of one hour], from its readings alone.
+
+    No march through the brick: near the peak the core trails by little, and a line through many
+    firings is not worth a march through each.
+    """
+    places: dict[str, list[tuple[float, float]]] = {}
+    for line in lines_of(firing):
+        shown = line.temperature
+        if shown is not None and not shown.is_bound and line.probe not in ("wall", "flue"):
+            row = (line.at.timestamp() / 3600, shown.value)
+            places.setdefault(line.place or "", []).append(row)
+    works = [_work(rows) for rows in places.values() if len(rows) > 1]
+    least = min(works, default=0.0)
+    return float(one_hour_temperature.plain(least, ENERGY)) if least > 0 else None
+
+
+def _work(rows: list[tuple[float, float]]) -> float:
+    hours, celsius = zip(*rows, strict=True)
+    return float(work_along(np.array(hours), np.array(celsius))[-1])

@@ -14,7 +14,7 @@ from fieldbook.advice.fire import (
     wanted_peak,
     wettest_load,
 )
-from fieldbook.advice.fired_fit import line_of
+from fieldbook.advice.fired_fit import heat_of, line_of
 from fieldbook.advice.rules import Case
 from fieldbook.advice.wording import percent
 from fieldbook.calc.heat_work import equivalent_time, wanted_temperature
@@ -117,7 +117,7 @@ def _soft(case: Case) -> Change:
     if peak is None:
         return None
     reached = peak.number
-    wanted, done = wanted_work(case), case.number("heat_work")
+    wanted, done = wanted_work(case), heat_of(case.entry)
     hottest = float(peak.extra.get("hottest", reached))
     room = peak_limit(case) - hottest - 15
     short = max(STEP, wanted - done) if wanted and done else STEP

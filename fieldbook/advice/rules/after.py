@@ -10,6 +10,7 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.causes import ranked
 from fieldbook.advice.events import happened, lines_of, tests_of
 from fieldbook.advice.fire import batches_in, mixes_in, phase
+from fieldbook.advice.learning import worst_of
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.clay import LIMY
 from fieldbook.advice.rules.group import newer_firing
@@ -24,10 +25,14 @@ ASK_WITHIN = timedelta(days=3)
 """A person remembers a gap that long; common practice."""
 
 
+LOOK_WITHIN = timedelta(days=14)
+"""Spoilt bricks still lie about that long; common practice."""
+
+
 def long_ago(case: Case) -> bool:
-    """Whether the bricks came out more than a month ago: nobody can look at them again."""
+    """Whether the bricks came out more than two weeks ago: nobody can look at the spoilt ones."""
     out = happened(case.entry, "unloaded")
-    return out is not None and case.now - out > timedelta(days=30)
+    return out is not None and case.now - out > LOOK_WITHIN
 
 
 def unloaded(case: Case) -> bool:
@@ -86,7 +91,7 @@ def note_faults(case: Case) -> Iterator[Action]:
 )
 def look_for_cause(case: Case) -> Iterator[Action]:
     """Bricks were lost to one fault, nothing in the record explains it, and a look would tell."""
-    if not unloaded(case) or newer_firing(case) or long_ago(case):
+    if not unloaded(case) or newer_firing(case) or long_ago(case) or worst_of(case) is None:
         return
     losses = case.result("losses")
     rows = losses.value if losses and isinstance(losses.value, list) else []
