@@ -152,6 +152,8 @@ def test_every_command_stands_in_the_docs():
 
 
 def test_units_asked_for_hold_for_advice_too(fieldbook):
+    for hour, celsius in (("12:30", 180), ("13:30", 240), ("14:20", 280)):
+        fieldbook("log", "f", f"{celsius}C", "top", "--now", f"2026-09-12 {hour}")
     metric = fieldbook("next", "f", "--units", "metric", *NOW).out
     us = fieldbook("next", "f", "--units", "us", *NOW).out
     assert "°F" in us
