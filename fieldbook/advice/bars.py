@@ -11,7 +11,7 @@ from fieldbook.advice.derive import Known, missing, reading, work
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.advice.samples import sample
-from fieldbook.calc import absorption, moisture, shrinkage, strength
+from fieldbook.calc import absorption, moisture, porosity, shrinkage, strength
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.records import Bar, Clay, Mix
 
@@ -220,13 +220,13 @@ def add_fired_properties(review: Review, bars: Mapping[str, TrialBar]) -> None:
         ("cold_absorption", up("soaked_mass"), "%", absorption.water_absorption),
         ("boiling_absorption", up("boiled_mass"), "%", absorption.water_absorption),
         ("saturation_coefficient", coefficient, "1", absorption.saturation_coefficient),
-        ("apparent_porosity", _pores(absorption.apparent_porosity), "%", None),
-        ("bulk_density", _pores(absorption.bulk_density), "g/cm³", absorption.bulk_density),
+        ("apparent_porosity", _pores(porosity.apparent_porosity), "%", None),
+        ("bulk_density", _pores(porosity.bulk_density), "g/cm³", porosity.bulk_density),
         ("modulus_of_rupture", rupture, "MPa", strength.modulus_of_rupture),
     ):
         values = each(bars, find)
         if any(part.there for part in values.values()):
-            told = formula or absorption.apparent_porosity
+            told = formula or porosity.apparent_porosity
             _add(review, name, values, unit, told, extra=fired)
 
 

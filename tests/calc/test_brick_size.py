@@ -3,7 +3,7 @@
 import pytest
 
 from fieldbook.calc import brick_size
-from fieldbook.calc.absorption import density_by_size
+from fieldbook.calc.porosity import density_by_size
 from fieldbook.calc.rounding import round_to
 from fieldbook.errors import NotPossible
 from fieldbook.quantities import units

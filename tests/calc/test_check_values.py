@@ -13,7 +13,7 @@ FORMULAS = formulas()
 
 CHECKED_BY_BEHAVIOUR = {
     "air.gas_enthalpy", "brick_size.row_of_20", "clay.carbonate_from_fizz",
-    "clay.clay_from_thread", "clay.coil_says", "clay.plasticity_called", "clay.texture_class",
+    "clay.clay_from_thread", "clay.coil_says", "plasticity.plasticity_called", "clay.texture_class",
     "clay.texture_from_ribbon", "dry_mass.air_dry_water", "dry_mass.contradictions",
     "dry_mass.find_dry_mass", "drying.fit_drying", "field_verdict.field_verdict", "grading.grade",
     "mass_balance.judge_loss", "mix.trial_blends", "suitability.suitability",

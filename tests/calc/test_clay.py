@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldbook.calc import clay
+from fieldbook.calc import clay, plasticity
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.tables import load
 
@@ -94,8 +94,11 @@ def test_a_grain_lighter_than_water_does_not_sink():
 
 def test_published_clay_is_of_intermediate_plasticity():
     # NPTEL: liquid limit 48; 35 to 50 is intermediate
-    assert clay.plasticity_called(48.0) == "intermediate"
-    assert (clay.plasticity_called(34.9), clay.plasticity_called(50.0)) == ("low", "high")
+    assert plasticity.plasticity_called(48.0) == "intermediate"
+    assert (plasticity.plasticity_called(34.9), plasticity.plasticity_called(50.0)) == (
+        "low",
+        "high",
+    )
 
 
 @pytest.mark.parametrize(
@@ -106,17 +109,17 @@ def test_published_clay_is_of_intermediate_plasticity():
 )  # fmt: skip
 def test_limits_in_the_wrong_order_are_refused(name, values):
     with pytest.raises(NotPossible):
-        getattr(clay, name).plain(*values)
+        getattr(plasticity, name).plain(*values)
 
 
 @settings(max_examples=30)
 @given(plastic=st.floats(10, 40), span=st.floats(1, 60), moisture=st.floats(5, 90))
 def test_indices_are_complements_and_solve_back(plastic, span, moisture):
     liquid = plastic + span
-    index = clay.liquidity_index.plain(moisture, liquid, plastic)
-    assert clay.consistency_index.plain(moisture, liquid, plastic) == pytest.approx(1 - index)
+    index = plasticity.liquidity_index.plain(moisture, liquid, plastic)
+    assert plasticity.consistency_index.plain(moisture, liquid, plastic) == pytest.approx(1 - index)
     if index > 0.01:
-        assert clay.liquid_limit_from.plain(plastic, moisture, index) == pytest.approx(liquid)
+        assert plasticity.liquid_limit_from.plain(plastic, moisture, index) == pytest.approx(liquid)
 
 
 @pytest.mark.parametrize(

@@ -24,7 +24,7 @@ from fieldbook.advice.samples import sample
 from fieldbook.advice.suitability import suitability
 from fieldbook.advice.temper import temper_for
 from fieldbook.calc import clay as field_tests
-from fieldbook.calc import moisture
+from fieldbook.calc import moisture, plasticity
 from fieldbook.calc.uncertainty import expanded
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.records import Clay, Jar
@@ -193,14 +193,14 @@ def _plasticity(review: Review, clay: Clay, context: Context) -> None:
     field = reading(context, clay.field_moisture, "moisture as dug", "field_moisture")
     remedy = "See whether the two limits changed places."
     index = derive(
-        review, "plasticity_index", field_tests.plasticity_index, "%",
+        review, "plasticity_index", plasticity.plasticity_index, "%",
         liquid_limit=liquid, plastic_limit=plastic, remedy=remedy,
     )  # fmt: skip
     contradicting = bool(index.because)
     if contradicting:
         liquid = plastic = missing()
     derive(
-        review, "liquidity_index", field_tests.liquidity_index, "1",
+        review, "liquidity_index", plasticity.liquidity_index, "1",
         moisture=field, liquid_limit=liquid, plastic_limit=plastic, remedy=remedy,
     )  # fmt: skip
     content = review.results["clay_fraction"]
@@ -211,7 +211,7 @@ def _plasticity(review: Review, clay: Clay, context: Context) -> None:
         else missing(*index.needs)
     )
     derive(
-        review, "activity", field_tests.activity, "1", index=span,
+        review, "activity", plasticity.activity, "1", index=span,
         clay=share or missing(*content.needs), remedy="Look at the jar again.",
         extra={"bands": "below 0.75 is usually called inactive, from memory; one published "
                "example calls 0.40 normal"},

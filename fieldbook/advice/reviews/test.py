@@ -13,7 +13,7 @@ from fieldbook.advice.review import Review
 from fieldbook.advice.samples import sample
 from fieldbook.advice.soaks import BOIL_HOURS, COLD_HOURS, Finder, Span
 from fieldbook.advice.specimens import Brick
-from fieldbook.calc import absorption, strength
+from fieldbook.calc import absorption, porosity, strength
 from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.records import Test
@@ -153,11 +153,11 @@ def _pores(review: Review, bricks: dict[str, Brick], true_density: Known) -> dic
     hung = _those(bricks, lambda brick: brick.specimen.suspended_mass is not None)
     by = "/".join(sorted({brick.suspended_after for brick in hung.values()}))
     told: dict[str, Any] = {"extra": {"saturated_by": by} if by else {}}
-    bulk = _each(hung, soaks.hung(absorption.bulk_density))
+    bulk = _each(hung, soaks.hung(porosity.bulk_density))
     for name, unit, formula, limit in (
-        ("apparent_porosity", "%", absorption.apparent_porosity, "both"),
-        ("bulk_density", "g/cm³", absorption.bulk_density, "lower"),
-        ("apparent_specific_gravity", "1", absorption.apparent_specific_gravity, "lower"),
+        ("apparent_porosity", "%", porosity.apparent_porosity, "both"),
+        ("bulk_density", "g/cm³", porosity.bulk_density, "lower"),
+        ("apparent_specific_gravity", "1", porosity.apparent_specific_gravity, "lower"),
     ):
         each = bulk if name == "bulk_density" else _each(hung, soaks.hung(formula))
         _add(review, name, each, unit, formula, limit=limit, **told)
@@ -167,10 +167,10 @@ def _pores(review: Review, bricks: dict[str, Brick], true_density: Known) -> dic
 
 def _true_porosity(review: Review, hung: dict[str, Brick], bulk: Each, true_density: Known) -> None:
     def find(brick: Brick) -> Known:
-        return work(absorption.true_porosity, bulk=bulk[brick.name], true_density=true_density)
+        return work(porosity.true_porosity, bulk=bulk[brick.name], true_density=true_density)
 
     each = _each(hung, find)
-    _add(review, "true_porosity", each, "%", absorption.true_porosity, limit="both")
+    _add(review, "true_porosity", each, "%", porosity.true_porosity, limit="both")
     denser = [name for name, part in bulk.items() if part.there and not each[name].there]
     if denser and true_density.there:
         review.question_at(
