@@ -1,4 +1,4 @@
-"""Results that are worked out when somebody asks: the inside of bricks long unloaded."""
+"""Results worked out when somebody asks: a plan beside a fire, the inside of bricks unloaded."""
 
 from __future__ import annotations
 

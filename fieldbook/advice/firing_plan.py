@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -85,7 +86,7 @@ def make_plan(case: FiringCase) -> tuple[Planned | None, tuple[str, ...], str]:
     cooling = _cooling_time(case)
     own, published = tables_of(case.context.notebook.settings)
     try:
-        plan = planning.plan_firing(
+        plan = _plan_firing(
             brick,
             peak,
             hold,
@@ -108,6 +109,10 @@ def make_plan(case: FiringCase) -> tuple[Planned | None, tuple[str, ...], str]:
             "the spread of this kiln is not known yet: the hottest place may pass the peak"
         )
     return Planned(plan, start, said, spread or 0.0, tuple(notes), tuple(inputs)), (), ""
+
+
+_plan_firing = lru_cache(maxsize=16)(planning.plan_firing)
+"""A plan hangs on its numbers alone; a screen asks for the same one again and again."""
 
 
 def _cooling_time(case: FiringCase) -> float:

@@ -218,7 +218,7 @@ def flame_temperature(moisture: float, ratio: float, fuel: Fuel = WOOD) -> float
 
 def _where_gas_holds(heat: float, moles: dict[str, float]) -> float:
     low, high = 298.15, 4000.0
-    for _ in range(60):
+    for _ in range(26):  # to a ten-thousandth of a kelvin
         middle = (low + high) / 2
         if sum(n * gas_enthalpy(gas, middle) for gas, n in moles.items()) / 1000 < heat:
             low = middle
@@ -243,7 +243,7 @@ def greatest_air_ratio(peak: float, moisture: float, fuel: Fuel = WOOD) -> float
     low, high = LEAST_RATIO, 20.0
     if flame_temperature(moisture, high, fuel) > peak:
         return high
-    for _ in range(50):
+    for _ in range(24):  # to a millionth
         middle = (low + high) / 2
         if flame_temperature(moisture, middle, fuel) > peak:
             low = middle

@@ -6,7 +6,6 @@ import sys
 
 import pytest
 
-from fieldbook.advice.reviews.firing import plan_of
 from fieldbook.advice.wording import figures
 
 BATCH = """
@@ -80,7 +79,6 @@ def test_no_record_however_odd_breaks_the_review(context_of, what):
         shown = json.loads(json.dumps(result.json()))
         told = shown.get("needs") or shown.get("because")
         assert shown["value"] is not None or told, result.name
-    plan_of(review)
 
 
 def test_wood_of_water_and_drowned_bricks_are_pointed_out(context_of):

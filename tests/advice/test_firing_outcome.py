@@ -100,7 +100,7 @@ def test_a_hot_quick_fire_is_told_what_its_fall_risks_while_it_still_cools(conte
         f'"2026-05-03 {6 + h:02d}:05" = {{ temperature = "{v} C", probe = "face" }}\n'
         for h, v in hours
     )
-    firing = FIRING.split("unloaded")[0] + (
+    firing = FIRING.split("unloaded", maxsplit=1)[0] + (
         'plan = { peak = "950 C" }\n[log]\n"2026-05-03 06:00" = { event = "lit" }\n'
         f'{log}"2026-05-03 10:10" = {{ event = "cooling" }}\n'
     )

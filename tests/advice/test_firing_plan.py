@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fieldbook.advice.firing_daylight import sun_times
-from fieldbook.advice.reviews.firing import plan_of
 
 BATCH = """
 mix = "m"
@@ -165,9 +164,9 @@ def test_air_grows_with_height_and_wet_wood_cannot_reach_the_peak(context_of):
 def test_the_plan_of_a_burning_kiln_is_made_when_asked_for(context_of):
     log = '[log]\n"2026-05-03 06:10" = { event = "lit" }\n'
     review = review_of(context_of, PLAN + log, now="2026-05-03 06:30")
-    assert "plan" not in review.results
-    assert plan_of(review).value[0]["from"] == "2026-05-03T06:10:00-05:00"
-    assert review.model.plan is not None
+    assert review.model.planned is None
+    assert review.results["plan"].value[0]["from"] == "2026-05-03T06:10:00-05:00"
+    assert review.model.plan is review.model.planned is not None
 
 
 def test_fuel_is_counted_in_the_makers_own_measure(context_of):

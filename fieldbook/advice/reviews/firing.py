@@ -39,7 +39,6 @@ class FiringModel:
 
     case: FiringCase
     planned: Planned | None = None
-    _plan_tried: bool = False
 
     @property
     def origin(self) -> datetime:
@@ -50,7 +49,7 @@ class FiringModel:
     def state(self) -> FiringState | None:
         """`places[NAME]`: arrays `time`, and `face core lag …` as (low, middle, high) by time."""
         results = self.case.review.results
-        if isinstance(results, LaterResults):
+        if self.case.phase == "unloaded" and isinstance(results, LaterResults):
             results.finish()
         return self.case.state
 
@@ -62,9 +61,7 @@ class FiringModel:
     @property
     def plan(self) -> Planned | None:
         """The plan, worked out when first asked for: `plan.plan.time`, `.face`, `.core`."""
-        if self.planned is None and not self._plan_tried:
-            self._plan_tried = True
-            self.planned = firing_plan.make_plan(self.case)[0]
+        self.case.review.results.get("plan")
         return self.planned
 
 
@@ -108,6 +105,9 @@ def fill(review: Review, context: Context) -> None:
     firing_cooling.add_cooling(case)
     review.facts = facts_of(case)
     _add_supplies(case, model)
+    if case.phase != "planned":
+        names = frozenset({"plan"})
+        review.results = LaterResults(review.results, names, lambda: _add_plan(case, model))
 
 
 def _add_inside(case: FiringCase) -> None:
@@ -126,7 +126,7 @@ def _add_supplies(case: FiringCase, model: FiringModel) -> None:
     planned: Planned | None = None
     if case.phase == "planned":
         planned, needs, why = firing_plan.make_plan(case)
-        model.planned, model._plan_tried = planned, True
+        model.planned = planned
         firing_plan.add_plan(case, planned, needs, why)
     hours = _fire_hours(case, planned)
     heat = firing_heat.heat_of(case, hours)
@@ -138,18 +138,14 @@ def _add_supplies(case: FiringCase, model: FiringModel) -> None:
     _supply_facts(case, heat, planned, hours)
 
 
-def plan_of(review: Review) -> Result:
-    """The `plan` of a firing, also of one that burns: made when it is asked for."""
-    model = review.model
-    assert isinstance(model, FiringModel)
-    if "plan" not in review.results:
-        planned, needs, why = firing_plan.make_plan(model.case)
-        model.planned, model._plan_tried = planned, True
-        firing_plan.add_plan(model.case, planned, needs, why)
-        if planned is not None:
-            heat = firing_heat.heat_of(model.case, planned.fire_hours)
-            firing_plan.add_supplies(model.case, planned, heat)
-    return review.results["plan"]
+def _add_plan(case: FiringCase, model: FiringModel) -> None:
+    """The plan of a fire that burns: what it would be from its lighting on."""
+    planned, needs, why = firing_plan.make_plan(case)
+    model.planned = planned
+    firing_plan.add_plan(case, planned, needs, why)
+    if planned is not None:
+        heat = firing_heat.heat_of(case, planned.fire_hours)
+        firing_plan.add_supplies(case, planned, heat)
 
 
 def _fire_hours(case: FiringCase, planned: Planned | None) -> float:
