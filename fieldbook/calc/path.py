@@ -19,7 +19,8 @@ COLDEST, HOTTEST = -40.0, 1400.0  # degC that a kiln runs on to
 SAME_KNOT = 1e-6  # h
 SHORTEST_STEP = 15.0  # s
 LONGEST_STEP = 100.0  # s
-DEGREES_PER_STEP = 1.0  # K
+DEGREES_PER_STEP = 1.2  # K
+NEARLY_ONE = 1.25  # steps that a span may hold and still be taken in one
 WINDOW = 150.0  # s before and after, over which the slope of close readings is taken
 
 
@@ -138,7 +139,7 @@ class Grid(NamedTuple):
 def grid_of(path: Path) -> Grid:
     """Times of the march along a path: closer where it is steep, and no closer than is needed.
 
-    A step is at most 100 s, shorter where the path climbs more than 1 K in that time. Readings
+    A step is at most 100 s, shorter where the path climbs more than 1.2 K in that time. Readings
     closer than that are joined, each remaining one standing for the mean about it, so that the
     heat that goes in stays the same.
     """
@@ -149,7 +150,7 @@ def grid_of(path: Path) -> Grid:
     times = path.time[kept]
     sets = _means(path, kept) if len(kept) < len(path.time) else path.sets
     joined = np.diff(kept) > 1
-    parts = np.where(joined, 1, np.maximum(np.ceil(need[kept[:-1]] - 1e-6), 1)).astype(int)
+    parts = np.where(joined, 1, np.maximum(np.ceil(need[kept[:-1]] / NEARLY_ONE), 1)).astype(int)
     starts = np.repeat(times[:-1], parts)
     number = np.arange(len(starts)) - np.repeat(np.cumsum(parts) - parts, parts)
     grid = np.append(starts + number * np.repeat(np.diff(times) / parts, parts), times[-1])
@@ -178,7 +179,7 @@ def _steps(path: Path) -> np.ndarray:
 def _kept(need: np.ndarray) -> np.ndarray:
     """Which knots stay, when spans shorter than a step are joined to about one step each."""
     passed = np.diff(np.floor(np.cumsum(need) + 1e-6), prepend=0.0) > 0
-    long = need >= 1
+    long = need > NEARLY_ONE
     kept = np.ones(len(need) + 1, bool)
     kept[1:-1] = passed[:-1] | long[:-1] | long[1:]
     return np.flatnonzero(kept)

@@ -17,6 +17,9 @@ from fieldbook.calc.march import advance, at_rest
 from fieldbook.calc.path import Path, grid_of
 from fieldbook.calc.readings import Readings
 
+# LSODA with its band is the fastest of them here by far: without it a hundred times slower, BDF and
+# Radau slower still, and RK45, RK23 and DOP853 are held to steps of a second by the cells.
+SOLVERS = [("LSODA", {"lband": 1, "uband": 1})]
 BRICK = Brick(0.230, 0.110, 0.070)
 HOURS, DEGREES = [0, 7, 9, 17, 22, 24], [20, 100, 120, 600, 960, 880]
 
@@ -117,24 +120,18 @@ def alone():
     exact = theirs("LSODA", rtol=1e-9, atol=1e-7, lband=1, uband=1).y[::nodes].T
     ours_off = np.abs(core.reshape(len(at), 6) - exact).max()
     results = []
-    for method, more in (
-        ("LSODA", {"lband": 1, "uband": 1}),
-        ("BDF", {}),
-        ("Radau", {}),
-        ("RK45", {}),
-        ("RK23", {}),
-    ):
-        for tolerance in (1e-2, 3e-3, 1e-3, 1e-4):
+    for method, more in SOLVERS:
+        for tolerance in (1e-3, 3e-4, 1e-4, 3e-5, 1e-5):
 
             def call(method=method, more=more, tolerance=tolerance):
-                return theirs(method, rtol=tolerance, atol=tolerance, **more)
+                return theirs(method, rtol=tolerance, atol=10 * tolerance, **more)
 
-            spent, found = best(call, 1 if method in ("BDF", "Radau") else 2)
+            spent, found = best(call, 2)
             off = np.abs(found.y[::nodes].T - exact).max() if found.success else np.inf
-            if off <= max(ours_off, 0.1):
-                results.append((spent, method, tolerance, off))
+            if off <= 0.1:
+                results.append((spent, method, off))
                 break
-    spent, method, tolerance, off = min(results)
+    spent, method, off = min(results)
     print(
         f"temperatures alone: {1e3 * took:.1f} ms, off by {ours_off:.3f} K; best of solve_ivp: "
         f"{method} {1e3 * spent:.1f} ms, off by {off:.3f} K; ratio {took / spent:.2f}"

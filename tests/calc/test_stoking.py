@@ -1,0 +1,128 @@
+"""How a kiln answers to wood, and how much to put on."""
+
+import numpy as np
+import pytest
+
+from fieldbook.calc.brick import Brick
+from fieldbook.calc.firing import march
+from fieldbook.calc.heat_work import work_along
+from fieldbook.calc.readings import Readings
+from fieldbook.calc.stoking import (
+    BURNS_FOR,
+    Response,
+    afterglow,
+    aim,
+    burning,
+    charge_for,
+    expected_response,
+    hold_longer,
+    learnt_response,
+    left_to_burn,
+)
+from fieldbook.errors import NotPossible
+
+BRICK = Brick(0.230, 0.110, 0.070, free_water=(0.0, 0.0, 0.005))
+
+
+def test_a_charge_burns_away_by_e_in_its_time():
+    # by hand: 2 kg put on at the start; after 0.3 h a share of 1/e is left
+    assert burning([0.0], [2.0], 0.0, BURNS_FOR) == pytest.approx(2 * (1 - np.exp(-1)) / 0.3)
+    assert left_to_burn([0.0], [2.0], BURNS_FOR, 50.0) == pytest.approx(2 * np.exp(-1))
+    assert burning([], [], 0, 1) == 0
+    assert burning([5.0], [2.0], 0, 1) == 0
+
+
+def test_what_is_expected_of_a_kiln_by_hand():
+    # 0.35 * 14 MJ/kg into 1000 kg of bricks and half of 800 kg of walls at 1 kJ/(kg K)
+    assert expected_response(1000, 800, 14).gain == pytest.approx(0.35 * 14 / 1.4)
+    with pytest.raises(NotPossible):
+        expected_response(0, 800, 14)
+
+
+def simulated(gain, loss, hours=6.0, air=15.0):
+    """A lump fed every quarter of an hour by unequal charges."""
+    fuel_time = np.arange(0, hours, 0.25)
+    fuel_mass = 3 + 2 * np.sin(fuel_time * 2)
+    times, temperatures, t = [0.0], [air], air
+    fine = 0.01
+    for i in range(int(hours / fine)):
+        t += gain * burning(fuel_time, fuel_mass, i * fine, (i + 1) * fine) * fine
+        t -= loss * (t - air) * fine
+        if (i + 1) % 25 == 0:
+            times.append((i + 1) * fine)
+            temperatures.append(t)
+    return times, temperatures, fuel_time, fuel_mass
+
+
+def test_gain_and_loss_come_back_from_a_log():
+    log = simulated(6.0, 0.12)
+    found = learnt_response(*log, air=15.0, expected=Response(4.0, 0.05, 0.0, 0))
+    assert found.gain == pytest.approx(6.0, rel=0.1)
+    assert found.loss == pytest.approx(0.12, abs=0.04)
+    assert found.sure > 0.8
+
+
+def test_with_no_log_the_expectation_stands():
+    expected = Response(4.0, 0.05, 0.0, 0)
+    found = learnt_response([0.0], [15.0], [], [], air=15.0, expected=expected)
+    assert (found.gain, found.loss, found.n) == (pytest.approx(4.0), pytest.approx(0.05), 0)
+    assert found.sure == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_charge_brings_the_climb_that_was_asked_for():
+    response = Response(5.0, 0.1, 1.0, 20)
+    wood = charge_for(response, climb=40, temperature=500, air=20, hours=0.25)
+    # by hand: (40 + 0.1 * 485) / 5 * 0.25 h, over the share that burns in it
+    assert wood == pytest.approx((40 + 48.5) / 5 * 0.25 / (1 - np.exp(-0.25 / 0.3)))
+    burns = charge_for(response, climb=40, temperature=500, air=20, hours=0.25, still_burning=100.0)
+    assert burns == 0
+
+
+def test_embers_are_worth_more_when_the_kiln_falls_slowly():
+    # R T^2 / E at 950 degC is 31.1 K: at 60 K/h half an hour
+    assert afterglow(950, 60) - BURNS_FOR == pytest.approx(31.1 / 60, rel=2e-3)
+    assert afterglow(950, 20) > afterglow(950, 60)
+    with pytest.raises(NotPossible):
+        afterglow(950, 0)
+
+
+def at(temperatures, hours):
+    times = np.arange(0, hours[-1] + 1e-9, 0.25)
+    log = Readings(times, np.interp(times, hours, temperatures), probe="face")
+    return march({"a": log}, BRICK)
+
+
+WISH = {"peak": 950.0, "hold": 1.0, "peak_limit": 1050.0}
+
+
+def test_the_aim_stays_below_what_is_allowed():
+    found = aim(at([20, 200, 300], [0, 4, 5]), {"a": BRICK}, **WISH)
+    assert found.why == "allowed by stress"
+    assert 0 < found.climb < 100
+
+
+def test_the_aim_comes_down_before_the_quartz_zone():
+    found = aim(at([20, 200, 480], [0, 4, 8]), {"a": BRICK}, **WISH)
+    assert "quartz" in found.why
+    assert found.climb <= 50
+
+
+def test_the_aim_eases_off_at_the_peak_and_ends_with_the_heat_work():
+    near = aim(at([20, 900, 930], [0, 20, 20.5]), {"a": BRICK}, **WISH)
+    assert near.why == "the peak is near"
+    assert near.climb < 20
+    assert not near.finished
+    done = aim(at([20, 900, 950, 950], [0, 20, 22, 24]), {"a": BRICK}, **WISH)
+    assert done.finished
+
+
+def test_no_aim_takes_the_hottest_place_above_the_limit():
+    found = aim(at([20, 900, 955], [0, 20, 21]), {"a": BRICK}, peak=1000, hold=1, peak_limit=960)
+    assert found.climb <= 0
+    assert "limit" in found.why
+
+
+def test_a_hold_below_the_peak_lasts_longer():
+    done = float(work_along([0, 0.5], [950, 950])[-1])
+    assert hold_longer(done, 950, 1.0, 950) == pytest.approx(0.5)
+    assert hold_longer(done, 950, 1.0, 920) == pytest.approx(1.34, abs=0.02)
