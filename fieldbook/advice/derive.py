@@ -18,6 +18,9 @@ from fieldbook.calc.uncertainty import COVERAGE, budget, expanded, nominal, rect
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import CANONICAL, Amount, convert
 
+CONTRADICTS = "the readings it rests on contradict each other"
+"""Why a value is not known where nothing is missing for it."""
+
 
 class Known(NamedTuple):
     """A number with its unit and what it rests on; `number` is None where it is not known."""
@@ -123,6 +126,7 @@ def as_result(
     """A derived value of a number, with the formula that gave it last."""
     words = told(formula, method)
     if not known.there:
+        words = words if known.needs else {**words, "because": CONTRADICTS}
         return Result(
             name=name,
             value=None,

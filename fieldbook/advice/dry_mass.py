@@ -59,6 +59,12 @@ def begin(
     """What the oven piece alone tells; its own contradiction is pointed out in the review."""
     found = DryMasses(water_held=water_held or _held_by_default(), held_learnt=bool(water_held))
     wet, dry = _piece(batch, context)
+    for part in (wet, dry):
+        if part.there and part.value <= 0:
+            found.refused = "the oven piece weighs nothing"
+            what = f"{part.name}: {part.text} is not greater than zero"
+            review.question_at(part.where, what, "Weigh it again.")
+            return found
     if wet.there and dry.there and dry.value > wet.value:
         found.refused = "the oven piece weighs more dry than wet"
         what = f"oven_dry: dry_mass {dry.text} is more than wet_mass {wet.text}"

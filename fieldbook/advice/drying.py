@@ -16,8 +16,8 @@ from fieldbook.advice.derive import Known, missing
 from fieldbook.advice.dry_mass import DryMasses
 from fieldbook.advice.review import Review
 from fieldbook.advice.weather import weather_of
-from fieldbook.advice.weighings import MarkedBrick, bricks_of, gained, moulded_at
-from fieldbook.calc.drying import DryingFit, NotReady, Prior, Ready, fit_drying
+from fieldbook.advice.weighings import MarkedBrick, bricks_of, gained, moulded_at, question_all
+from fieldbook.calc.drying import DryingFit, NotReady, Prior, Ready, fit_drying, pooled
 from fieldbook.calc.drying_law import slab_moisture_ratio
 from fieldbook.calc.evaporation import open_area
 from fieldbook.errors import FieldbookError, NotPossible
@@ -137,7 +137,7 @@ def _area_by_dry_mass(batch: Batch, masses: DryMasses) -> float | None:
     size = batch.green or batch.mould
     sides = [getattr(size, side) for side in ("length", "width", "height")] if size else []
     known = [side.value for side in sides if side is not None and not side.is_bound]
-    if len(known) < 3 or not masses.of:
+    if len(known) < 3 or min(known) <= 0 or not masses.of:
         return None
     mean = sum(mass.known.value for mass in masses.of.values()) / len(masses.of)
     return float(open_area.plain(*known)) / mean
@@ -155,7 +155,7 @@ def taught(batch: Batch, context: Context) -> tuple[Prior | None, Known | None, 
             priors.append(drying.fit.as_prior())
             names.append(other.address)
         held = held or water
-    return (_mean_of(priors) if priors else None), held, tuple(names)
+    return (pooled(priors) if priors else None), held, tuple(names)
 
 
 def _earlier(batch: Batch, context: Context) -> list[Batch]:
@@ -178,6 +178,7 @@ def _lesson(batch: Batch, context: Context) -> tuple[Drying | None, Known | None
     if key not in context.shared:
         bricks = bricks_of(batch, context)
         nowhere = Review(entry=batch)
+        question_all(batch, bricks, nowhere)
         begun = dryness.begin(batch, bricks, nowhere, context)
         masses = dryness.find(batch, bricks, nowhere, context, found=begun, ignition_loss=missing())
         try:
@@ -187,27 +188,6 @@ def _lesson(batch: Batch, context: Context) -> tuple[Drying | None, Known | None
         context.shared[key] = (drying, dryness.held_by(batch, bricks, masses))
     lesson: tuple[Drying | None, Known | None] = context.shared[key]
     return lesson
-
-
-def _mean_of(priors: list[Prior]) -> Prior:
-    """The middle of what several batches teach; as wide as they differ."""
-    if len(priors) == 1:
-        return priors[0]
-    rates = np.array([prior.log_rate for prior in priors])
-    wide = max(0.3, float(np.mean([prior.log_rate_sd for prior in priors])), float(rates.std()))
-
-    def mean(name: str) -> float:
-        return float(np.mean([getattr(prior, name) for prior in priors]))
-
-    return Prior(
-        log_rate=float(rates.mean()),
-        log_rate_sd=wide,
-        spread=mean("spread"),
-        critical=mean("critical"),
-        log_span_sd=mean("log_span_sd"),
-        equilibrium=mean("equilibrium"),
-        equilibrium_sd=mean("equilibrium_sd"),
-    )
 
 
 # --- when ---

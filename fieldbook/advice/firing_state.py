@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from fieldbook.advice.firing_case import FiringCase
@@ -70,17 +69,9 @@ def march_on(case: FiringCase) -> None:
     if not readings:
         return
     until = max(case.now, *(float(curve.time[-1]) for curve in readings.values()))
-    made = march(readings, case.bricks, until=until, reading_every=case.timeline.reading_every)
-    places = {
-        place: _inside(state) if case.log.series[place].probe == "inside" else state
-        for place, state in made.places.items()
-    }
-    case.state = FiringState(places, made.until)
-
-
-def _inside(state: PlaceState) -> PlaceState:
-    """A probe inside the brick reads the core: what was marched as the face is the core."""
-    return replace(state, core=state.face, face=state.face + state.lag)
+    case.state = march(
+        readings, case.bricks, until=until, reading_every=case.timeline.reading_every
+    )
 
 
 def standing(case: FiringCase) -> FiringState | None:

@@ -44,7 +44,7 @@ def clay_of(batch: Batch, context: Context) -> Clay:
     low, high = (lime.low or 0.0, lime.high) if lime is not None else (0.0, 0.0)
     mix = review.entry
     share = mix.burn_out.share if isinstance(mix, Mix) and mix.burn_out else None
-    burns = share.value if share is not None and not share.is_bound else 0.0
+    burns = max(0.0, share.value) if share is not None and not share.is_bound else 0.0
     return Clay(known, burns, (low, low if high is None else high))
 
 
@@ -88,7 +88,7 @@ def _judge(wet: Known, fired: Known, clay: Clay, found: DryMasses) -> balance.Lo
         return balance.judge_loss(
             wet.number,
             fired.number,
-            found.first_moisture.number if found.first_moisture else None,
+            _water(found),
             clay.ignition_loss.number,
             burn_out=clay.burn_out,
             carbonate=clay.carbonate,
@@ -97,9 +97,15 @@ def _judge(wet: Known, fired: Known, clay: Clay, found: DryMasses) -> balance.Lo
         return None
 
 
+def _water(found: DryMasses) -> Any:
+    """Moisture as moulded, where it can be; below zero the piece contradicts the bricks."""
+    first = found.first_moisture
+    return first.number if first is not None and first.value >= 0 else None
+
+
 def _allowed(clay: Clay, found: DryMasses) -> balance.Bounds:
     return balance.loss_bounds(
-        found.first_moisture.number if found.first_moisture else None,
+        _water(found),
         clay.ignition_loss.number,
         burn_out=clay.burn_out,
         carbonate=clay.carbonate,

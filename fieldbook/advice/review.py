@@ -10,7 +10,7 @@ from typing import Any
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.results import Result, Verdict
-from fieldbook.errors import Problem
+from fieldbook.errors import FieldbookError, Problem
 from fieldbook.records import FOLDERS, Entry, Notebook
 
 
@@ -68,5 +68,9 @@ def review_in(entry: Entry, context: Context) -> Review:
     module = importlib.import_module(f"fieldbook.advice.reviews.{kind}")
     fill: Callable[[Review, Context], None] = module.fill
     made = Review(entry=entry)
-    fill(made, context)
+    try:
+        fill(made, context)
+    except FieldbookError as refusal:
+        remedy = "Look for a slip in its figures; what could be derived before it stands."
+        made.problems.append(Problem(entry.path, None, str(refusal), remedy))
     return made

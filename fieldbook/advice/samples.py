@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fieldbook.advice.derive import Known, lines_of, shares, told, united
+from fieldbook.advice.derive import CONTRADICTS, Known, lines_of, shares, told, united
 from fieldbook.advice.results import Result
 from fieldbook.calc.statistics import (
     interval_of_mean,
@@ -43,6 +43,7 @@ def sample(
     if not known:
         needs = united(part.needs for part in bricks.values())
         inputs = united(part.inputs for part in bricks.values())
+        words = words if needs else {**words, "because": CONTRADICTS}
         return Result(
             name=name, value=None, unit=unit, needs=needs, inputs=inputs, extra=dict(extra or {}),
             **{**words, **more},

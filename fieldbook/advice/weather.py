@@ -11,6 +11,9 @@ from fieldbook.calc.psychrometrics import SEA_LEVEL, air_pressure, drying_force
 from fieldbook.errors import OutOfRange
 from fieldbook.records import Batch, BatchLine
 
+HOTTEST_AIR = 60.0
+"""[°C] No yard is hotter, nor as far below freezing; a note beyond it is a slip."""
+
 
 def weather_of(batch: Batch, start: datetime, context: Context) -> tuple[Weather, int] | None:
     """The pull of the air over the hours since `start`, and from how many notes; None without."""
@@ -19,7 +22,7 @@ def weather_of(batch: Batch, start: datetime, context: Context) -> tuple[Weather
     for line in batch.log:
         if not isinstance(line, BatchLine) or not (line.air and line.humidity):
             continue
-        if line.air.is_bound or line.humidity.is_bound:
+        if line.air.is_bound or line.humidity.is_bound or abs(line.air.value) > HOTTEST_AIR:
             continue
         hours = (line.at - start).total_seconds() / 3600
         try:

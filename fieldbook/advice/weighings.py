@@ -110,7 +110,13 @@ def question_all(batch: Batch, bricks: dict[str, MarkedBrick], review: Review) -
             for one in [one for one in group if one.known.value <= 0]:
                 what = f"brick {name}: {one.known.text} is not greater than zero"
                 review.question_at(one.where, what, "Measure it again.")
+                if group is brick.masses and group[0] is one:
+                    brick.as_moulded = False
                 group.remove(one)
+        if brick.first_marks is not None and brick.first_marks.value <= 0:
+            what = f"brick {name}: marks of {brick.first_marks.text} are not greater than zero"
+            review.question_at(brick.first_marks.where, what, "Measure them again.")
+            brick.first_marks = None
         moulded = batch.moulded
         for one in brick.masses[1 if brick.as_moulded else 0 :]:
             early = (moulded.at - one.at).total_seconds() / 3600 if moulded else 0.0

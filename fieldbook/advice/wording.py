@@ -40,8 +40,11 @@ class Wording:
         self.now = now.astimezone(_zone(settings.timezone, now))
 
     def temperature(self, celsius: float) -> str:
-        """A temperature to the nearest 5; in both units where the maker has named none."""
-        return self._degrees(celsius, "degC", "degF", 5.0)
+        """A temperature to the nearest 5, or degree where water boils and below.
+
+        In both units where the maker has named none.
+        """
+        return self._degrees(celsius, "degC", "degF", 5.0 if celsius >= 130 else 1.0)
 
     def difference(self, kelvin: float) -> str:
         """A difference of temperature to the nearest degree, or 5 from 20 on."""

@@ -1,13 +1,14 @@
 """The state inside the bricks of a firing, from readings at one or more places."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from fieldbook.calc.brick import PARAMETERS, Brick, Parameters, body_of, cells_for
 from fieldbook.calc.curves import Curves, Stretch, Sums, curves_of, first_curves, first_sums
 from fieldbook.calc.march import Body, Course, Inside, advance, at_rest
-from fieldbook.calc.path import Path, between, grid_of, path_of, run_on, together
+from fieldbook.calc.path import Path, between, grid_of, led, path_of, run_on, together
 from fieldbook.calc.readings import Readings
 from fieldbook.calc.state import FiringState, PlaceState
 from fieldbook.errors import NotPossible
@@ -31,6 +32,9 @@ class PlaceMarch:
         self.place, self.brick, self.parameters = place, brick, parameters
         self.probe, self.every = probe, every
         self.body = body_of(brick, parameters, probe)
+        # a probe inside reads the core: the face leads it by the lag of each set
+        ahead = (brick.thickness / 2) ** 2 / 2 / self.body.green_diffusivity[0] / 3600
+        self.lead = ahead if probe == "inside" else None
         self.bridged: list[tuple[float, float]] = []
         self.joined = 0
         self._readings: Readings | None = None
@@ -55,7 +59,7 @@ class PlaceMarch:
             path = path_of(readings, self.every, float(known.time[-1]))
         self._readings = readings
         self.bridged += path.bridged
-        return path
+        return led(path, self.lead)
 
     def _begin(self, readings: Readings) -> None:
         first = float(readings.temperature[0])
@@ -75,7 +79,18 @@ class PlaceMarch:
     def curves(self, stretch: Stretch) -> tuple[Curves, Sums]:
         """The curves of a stretch that follows the last reading."""
         assert self._sums is not None
+        if self.lead is not None:
+            stretch = self._as_read(stretch)
         return curves_of(stretch, self.brick, self.parameters, self._sums)
+
+    def _as_read(self, stretch: Stretch) -> Stretch:
+        """With the core as the probe inside it read, so far as there are readings."""
+        read = self._readings
+        assert read is not None
+        core, hours = stretch.course.core.copy(), stretch.hours[1:]
+        known = hours <= read.time[-1] + 1e-9
+        core[known] = np.interp(hours[known], read.time, read.temperature)[:, None]
+        return replace(stretch, course=stretch.course._replace(core=core))
 
     def keep(self, inside: Inside, curves: Curves, sums: Sums) -> None:
         """Go on from here."""
@@ -92,6 +107,7 @@ class PlaceMarch:
         curves = self._curves[0]
         onward = run_on(readings, until, self.every)
         if onward is not None:
+            onward = led(onward, self.lead)
             curves = _glued([curves, march_together([self], onward, keep=False)[0]])
         last = float(readings.time[-1])
         return PlaceState(

@@ -21,6 +21,7 @@ SHORTEST_STEP = 15.0  # s
 LONGEST_STEP = 100.0  # s
 DEGREES_PER_STEP = 1.2  # K
 NEARLY_ONE = 1.25  # steps that a span may hold and still be taken in one
+SLOPE_OVER = 0.25  # h before and after
 WINDOW = 150.0  # s before and after, over which the slope of close readings is taken
 
 
@@ -123,6 +124,19 @@ def run_on(readings: Readings, until: float, every: float | None) -> Path | None
         np.array([[0.0, min(STRAY_PER_HOUR * length, MOST_STRAY)]]),
         [],
     )
+
+
+def led(path: Path, lead: np.ndarray | None) -> Path:
+    """The path of the face, from one of the core that trails it by hours (one for each set).
+
+    The slope is taken over half an hour, so that the noise of readings is not blown up.
+    """
+    if lead is None or len(path.time) < 2:
+        return path
+    before = np.maximum(path.time - SLOPE_OVER, path.time[0])
+    after = np.minimum(path.time + SLOPE_OVER, path.time[-1])
+    rise = _rows(after, path.time, path.sets) - _rows(before, path.time, path.sets)
+    return path._replace(sets=path.sets + lead[:, None] * rise / (after - before))
 
 
 class Grid(NamedTuple):

@@ -5,8 +5,12 @@ from __future__ import annotations
 import contextlib
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fieldbook.store.recent import state_folder
+
+if TYPE_CHECKING:
+    from fieldbook.tui.look import Look
 
 
 class BellFile:
@@ -36,3 +40,15 @@ class BellFile:
             return False
         self.rung_for = overdue_since
         return True
+
+
+def overdue_since(look: Look) -> datetime | None:
+    """Since when a reading of a fire is overdue; None where none is."""
+    return min(
+        (
+            action.when
+            for action in look.advice.actions
+            if action.entry.startswith("firings/") and action.when and action.when < look.now
+        ),
+        default=None,
+    )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import threading
 import time
 from collections.abc import Iterator
@@ -14,16 +13,17 @@ from fieldbook.lines.reading import Observation, read_line
 from fieldbook.lines.toml_text import read_key
 from fieldbook.store.bearings import Bearings, bearings
 from fieldbook.store.folder import Store
-from fieldbook.store.names import FOLDERS, SETTINGS_FILE
+from fieldbook.store.names import SETTINGS_FILE
 
 if TYPE_CHECKING:
     from fieldbook.store.append import Saved
     from fieldbook.tui.look import Look
     from fieldbook.tui.prompt import Heard, Target
 
+LONG, SELDOM = 5.0, 20.0
+"""A look at all that takes longer than this [s] is taken only so many times its length apart."""
 PATIENCE = 60.0
 """Seconds for which a look at all of it may give way to a newer one."""
-Stamp = dict[str, tuple[int, int]]
 
 
 class Desk:
@@ -43,7 +43,7 @@ class Desk:
         """Held while the notebook is read and worked out: one thread at a time."""
         self.cost = 1.0
         """Seconds that the last look at the whole notebook took."""
-        self._wanted, self._last_whole = 0, -PATIENCE
+        self._wanted, self._last_whole = 0, -1e9
         self._ahead = timedelta()
         if now is not None:
             self._ahead = read_key(now, store.zone) - datetime.now(UTC)
@@ -57,7 +57,8 @@ class Desk:
         """Read the notebook and work out what is to be done now. Takes its time.
 
         With `first`, that entry is looked at before all others, and what is known of it is given at
-        once, beside what was known before of the rest.
+        once, beside what was known before of the rest. Where the whole takes long, and was looked
+        at not long ago, that is all.
         """
         from fieldbook.advice.context import Context
         from fieldbook.advice.engine import advise
@@ -76,6 +77,8 @@ class Desk:
             units = Units.for_notebook(settings, self.system, ascii_only=self.ascii_only)
             if first and before is not None:
                 yield with_entry(before, context, now, first)
+                if self.cost > LONG and begun - self._last_whole < self.cost * SELDOM:
+                    return
             for address in context.notebook.addresses:
                 if self._wanted != mine and begun - self._last_whole < PATIENCE:
                     return
@@ -127,20 +130,6 @@ class Desk:
         observation = self.read(target.address, typed, target.rule)
         by = self.bearings(target.address).maker
         return save(self.folder, target.address, observation, by), observation.words
-
-    def stamp(self) -> Stamp:
-        """Time and size of every file of the notebook, to see what changed."""
-        found: Stamp = {}
-        for name in ("", *FOLDERS):
-            try:
-                with os.scandir(Path(self.folder, name)) as listing:
-                    for item in listing:
-                        if item.name.endswith(".toml"):
-                            status = item.stat(follow_symlinks=False)
-                            found[f"{name}/{item.name}"] = (status.st_mtime_ns, status.st_size)
-            except OSError:
-                continue
-        return found
 
     @property
     def is_there(self) -> bool:

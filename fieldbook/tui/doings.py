@@ -22,7 +22,7 @@ from fieldbook.tui.station_sheet import StationSheet
 
 if TYPE_CHECKING:
     from fieldbook.store.recent import Kept
-    from fieldbook.tui.app import Screen
+    from fieldbook.tui.screen import Screen
 
 
 def address_in(screen: Screen) -> str:

@@ -9,7 +9,7 @@ from fieldbook.errors import Problem
 from fieldbook.records import FOLDERS, KINDS
 from fieldbook.report.entry import problem_lines, verdict_lines
 from fieldbook.report.values import each_text, say, spell
-from fieldbook.text import beside, clean, wrap
+from fieldbook.text import beside, clean, cut, wrap
 from fieldbook.tui import keys
 from fieldbook.tui.fields import Field, unwritten, written
 from fieldbook.tui.look import Look
@@ -126,7 +126,7 @@ class _Writer:
         for problem in problems:
             rows += rows_of(problem_lines(problem, self.width))
         rows += [plain(""), plain(" Its text stands below; E opens it in your editor.")]
-        return Page(self.address, (*rows, *text_rows(text)))
+        return Page(self.address, (*rows, *text_rows(text, self.width)))
 
 
 class FileSheet(Sheet):
@@ -141,13 +141,31 @@ class FileSheet(Sheet):
 
     def page(self, look: Look, paper: Paper) -> Page:
         """Every line with its number."""
-        return Page(f"{self.address}.toml", text_rows(look.store.read(self.address).text))
+        return Page(
+            f"{self.address}.toml", text_rows(look.store.read(self.address).text, paper.width - 1)
+        )
 
 
-def text_rows(text: str) -> tuple[Row, ...]:
-    """A file's lines with their numbers, as problems name them."""
+def text_rows(text: str, width: int) -> tuple[Row, ...]:
+    """A file's lines with their numbers, as problems name them; long ones go on below."""
     lines = text.replace("\r\n", "\n").split("\n")
     if lines and not lines[-1]:
         lines.pop()
     room = len(str(len(lines)))
-    return tuple(plain(f"{number:>{room}}  {line}") for number, line in enumerate(lines, 1))
+    rows = []
+    for number, line in enumerate(lines, 1):
+        head = f"{number:>{room}}  "
+        for piece in _pieces(clean(line), width - room - 2):
+            rows.append(plain(head + piece))
+            head = " " * (room + 2)
+    return tuple(rows)
+
+
+def _pieces(line: str, width: int) -> list[str]:
+    """A line cut where the paper ends, nothing lost."""
+    pieces = []
+    while line:
+        piece = cut(line, max(width, 2), "") or line[0]
+        pieces.append(piece)
+        line = line[len(piece) :]
+    return pieces or [""]

@@ -9,7 +9,7 @@ from fieldbook.tui.prompt import Target
 
 if TYPE_CHECKING:
     from fieldbook.store.append import Saved
-    from fieldbook.tui.app import Screen
+    from fieldbook.tui.screen import Screen
 
 
 def save(screen: Screen, target: Target, text: str) -> None:
@@ -32,7 +32,7 @@ def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], wor
     screen.keep_draft()
     screen.saved.append((target, text, saved))
     screen.say(f"saved: {words}  [{saved[0].address}.toml:{saved[0].line}]")
-    screen.seen = screen.desk.stamp()
+    screen.watch_on.take_note()
     screen.read_again(target.address)
 
 
@@ -66,7 +66,7 @@ def _is_undone(screen: Screen, target: Target, text: str) -> None:
     if not screen.prompt.text:
         screen.prompt.begin(target, text)
     screen.say(f"taken back: {text}; put it right, or clear it with Ctrl+U")
-    screen.seen = screen.desk.stamp()
+    screen.watch_on.take_note()
     screen.read_again(target.address)
 
 

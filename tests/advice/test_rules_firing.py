@@ -47,13 +47,17 @@ SPEAKS = {
         results={"heat_work_left": (40.0, "min"), "face_temperature": heat(945, 980)}
     ),
     "climb-on": burning(
+        '"2026-05-03 11:40" = { fuel = "8 kg", of = "split ash" }\n',
         results={
             **limits(30.0, 45.0),
             "face_temperature": heat(400, 430),
             "next_reading": DUE,
             "fuel_to_go": (120.0, "kg"),
             "time_left": (14.0, "h"),
-        }
+        },
+    ),
+    "hold-for-core": burning(
+        results={**limits(1.0, 2.0, "steam"), "face_temperature": heat(104, 106)}
     ),
     "read-now": burning(
         '"2026-05-03 11:45" = { temperature = "400 C", place = "top" }\n'
@@ -90,6 +94,7 @@ SILENT = {
         results={"heat_work_left": (0.0, "min"), "face_temperature": heat(945, 980)}
     ),
     "climb-on": burning(results={**limits(30.0, 45.0), "face_temperature": heat(948, 970)}),
+    "hold-for-core": burning(results={**limits(30.0, 45.0), "face_temperature": heat(400, 430)}),
     "read-now": burning(phase="opened", results={"next_reading": DUE}),
     "steam-not-yet": burning(STEAM, results={"face_temperature": heat(260, 300)}),
     "more-air": burning(BLACK, results={"core_temperature": heat(930)}),

@@ -284,3 +284,15 @@ def test_what_cannot_be_is_refused():
         run.take_up("a", readings([0.5], [30]))
     with pytest.raises(NotPossible):
         run.take_up("a", readings([2], [60], probe="gas"))
+
+
+def test_a_probe_inside_reads_the_core_and_the_face_leads_it():
+    log = readings([0, 1, 2, 3, 4], [300, 340, 380, 420, 460], "inside")
+    state = march({"a": log}, DRY).places["a"]
+    low, core, high = state.at("core", 3.0)
+    assert core == pytest.approx(420)
+    assert low < 420 < high
+    lead = 40 / 3600 * 0.035**2 / 2 / (4e-7 / DRY.factor)  # r L^2 / (2 alpha)
+    assert state.at("face", 3.0)[1] - core == pytest.approx(lead, rel=0.02)
+    wrong = march({"a": readings([0, 4], [300, 460], "face")}, DRY).places["a"]
+    assert state.now("heat_work")[1] > wrong.now("heat_work")[1]

@@ -110,7 +110,7 @@ def test_the_aim_comes_down_before_the_quartz_zone():
 def test_the_aim_eases_off_at_the_peak_and_ends_with_the_heat_work():
     near = aim(at([20, 900, 930], [0, 20, 20.5]), {"a": BRICK}, **WISH)
     assert near.why == "the peak is near"
-    assert near.climb < 20
+    assert near.climb < 27
     assert not near.finished
     done = aim(at([20, 900, 950, 950], [0, 20, 22, 24]), {"a": BRICK}, **WISH)
     assert done.finished

@@ -17,8 +17,8 @@ import pyte
 import pytest
 
 from fieldbook.store.folder import Store
-from fieldbook.tui.app import Screen
 from fieldbook.tui.desk import Desk
+from fieldbook.tui.screen import Screen
 
 FIELDBOOK = Path(sys.executable).with_name("fieldbook")
 NOW = "2026-09-12 12:10"

@@ -121,7 +121,8 @@ def _mortar(review: Review, build: Build, pieces: Pieces, number: Count | None) 
         "from_": lines_of(pieces.inputs),
     }
     if number is None:
-        review.add(Result(value=None, needs=pieces.needs, **told))
+        because = review.results["bricks_needed"].because
+        review.add(Result(value=None, needs=pieces.needs, because=because, **told))
         return
     if number.mortar < 0:
         why = "whole bricks take more room than the form has: they are cut, or its joints closed"
@@ -259,12 +260,15 @@ def _firings(
     context: Context,
 ) -> Need | None:
     if needed is None:
-        needs = review.results["bricks_needed"].needs
+        needs, why = (
+            review.results["bricks_needed"].needs,
+            review.results["bricks_needed"].because,
+        )
         for name, unit in (
             ("firings_needed", "firings"), ("clay_needed", "kg"), ("wood_needed", "kg"),
             ("days_needed", "d"), ("calendar", None),
         ):  # fmt: skip
-            review.add(Result(name=name, value=None, unit=unit, needs=needs))
+            review.add(Result(name=name, value=None, unit=unit, needs=needs, because=why))
         return None
     fit = sum(one.lot.left for one in judged if one.word == "yes")
     missing = max(0, needed - _laid(build) - fit)

@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
-from fieldbook.advice.events import last
+from fieldbook.advice.events import happened, last
 from fieldbook.advice.fire import (
     burning,
     coldest,
@@ -18,22 +18,18 @@ from fieldbook.advice.fire import (
     wanted_hold,
     wanted_peak,
 )
+from fieldbook.advice.fire_step import (
+    BOILING_FACE,
+    DRY_CORE,
+    MARGIN,
+    next_step,
+)
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import percent
 from fieldbook.records import Firing
 
 STEAM = "saturation pressure of steam (IAPWS); the rule that holds a wet core below 120 °C: derived"
 AGUMBA = "Agumba and Abbott, How to Build, Use and Maintain a Better Bonfire Kiln, 1996"
-DRY_CORE = 1.0
-"""% of the dry mass at the core, below which steam can no longer burst it."""
-BOILING_FACE = 120.0
-"""degC that the face is held at while the core is wet: 97 kPa of steam above the air."""
-MARGIN = 15.0
-"""K below the peak limit at which feeding stops: what a kiln still climbs on its embers."""
-STEADY = 50.0
-"""K/h: the most that is advised before quartz is passed; common practice, from memory."""
-QUARTZ = (520.0, 620.0)
-"""degC: where quartz turns, with the width a core that trails its face gives it."""
 STALL = 5.0
 """K/h: no climb to speak of; common practice."""
 
@@ -74,7 +70,7 @@ def stop_feeding(case: Case) -> Iterator[Action]:
 def slow_down(case: Case) -> Iterator[Action]:
     """The fire climbs faster than the thickest and wettest brick in the load stands."""
     climb, allowed = case.number("climb"), case.number("allowed_climb")
-    if not burning(case) or climb is None or allowed is None or climb <= 1.1 * allowed:
+    if not burning(case) or climb is None or allowed is None or climb <= 1.2 * allowed:
         return
     limited = case.word("climb_is_limited_by") or "the least of the three rules"
     yield case.act(
@@ -238,30 +234,21 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
 )
 def climb_on(case: Case) -> Iterator[Action]:
     """Nothing holds the fire back: climb at the allowed rate to the next reading."""
-    allowed, peak = case.number("allowed_climb"), wanted_peak(case)
-    faces = case.result("face_temperature")
-    cold, hot = coldest(faces), hottest(faces)
-    if phase(case) not in ("lit", "climbing") or cold is None or hot is None or peak is None:
+    step = next_step(case)
+    if step is None or step.rise < 1:
         return
-    if allowed is None or too_late(case) or cold.value >= peak - MARGIN:
-        return
-    rate = min(allowed, STEADY if hot.value < QUARTZ[1] else 2 * STEADY)
-    hours = reading_hours(case)
-    rise = min(rate * hours, peak - cold.value, room(case, hot.value))
-    if rise < 1:
-        return
-    reach = cold.value + rise
-    words, numbers = feed(case, rise / (peak - cold.value))
+    reach = step.cold.value + step.rise
+    words, numbers = feed(case, step.rise / step.rate / step.left)
     yield case.act(
         "climb",
-        f"Climb {case.say.rate(rate)}, to {case.say.temperature(reach)}{cold.at} by "
-        f"{case.say.clock(case.in_hours(hours))}{words}.",
-        f"The coldest bricks are at {case.say.temperature(cold.value)} and nothing in them asks "
-        "for a hold.",
+        f"Climb {case.say.rate(step.rate)}, to {case.say.temperature(reach)}{step.cold.at} by "
+        f"{case.say.clock(case.in_hours(step.hours))}{words}.",
+        f"The coldest bricks are at {case.say.temperature(step.cold.value)} and nothing in them "
+        "asks for a hold.",
         numbers={
-            "climb": [rate, "K/h"],
-            "allowed_climb": [allowed, "K/h"],
-            "coldest": [cold.value, "degC"],
+            "climb": [step.rate, "K/h"],
+            "allowed_climb": [case.number("allowed_climb"), "K/h"],
+            "coldest": [step.cold.value, "degC"],
             "reach": [reach, "degC"],
             **numbers,
         },
@@ -272,35 +259,52 @@ def climb_on(case: Case) -> Iterator[Action]:
     )
 
 
-def room(case: Case, hot: float) -> float:
-    """How far [K] the hottest place may climb: to the quartz zone, a wet core's hold, the limit."""
-    end = peak_limit(case) - 2 * MARGIN - hot
-    gates = [QUARTZ[0]]
-    water = hottest(case.result("free_water_left"))
-    if water is not None and water.value > DRY_CORE:
-        gates.append(BOILING_FACE)
-    return max(0.0, min([end, *(gate - hot for gate in gates if gate - hot > 10)]))
-
-
-def too_late(case: Case) -> bool:
-    """Whether the next reading is so overdue that the fire must be read before it is fed."""
-    due = case.time("next_reading")
-    return due is not None and case.now - due > timedelta(minutes=15)
-
-
-def reading_hours(case: Case) -> float:
-    """Hours to the next reading, at least a quarter; half an hour if unknown."""
-    due = case.time("next_reading")
-    return max(0.25, (due - case.now).total_seconds() / 3600) if due else 0.5
+@rule(
+    "hold-for-core",
+    on=Firing,
+    urgency=Urgency.TIMED,
+    source="the least of the steam, the stress and the quartz rule; the limit of the mix",
+    topic="fire",
+)
+def hold_for_core(case: Case) -> Iterator[Action]:
+    """Below the peak the fire may hardly climb: hold until core or cold place is through."""
+    step = next_step(case)
+    if step is None or step.rise >= 1:
+        return
+    limited = case.word("climb_is_limited_by") or "stress"
+    near = step.rate * step.hours >= 1
+    why = (
+        "The hottest place is near the limit of its mix while the coldest is below the peak."
+        if near
+        else f"No more than {case.say.rate(step.rate)} is safe now, by the {limited} rule."
+    )
+    yield case.act(
+        "hold",
+        f"Hold {case.say.temperature(step.cold.value)}{step.cold.at} until "
+        f"{case.say.clock(case.in_hours(step.hours))}, with small feeds, then read it again.",
+        why,
+        numbers={"coldest": [step.cold.value, "degC"], "climb": [step.rate, "K/h"]},
+        log="… C",
+        rests_on=("allowed_climb", "face_temperature"),
+        settled_by="a reading that allows a climb",
+        reason=f"held by {'the limit' if near else limited}",
+    )
 
 
 def feed(case: Case, share: float) -> tuple[str, dict[str, list[Any]]]:
-    """The wood for a share of the climb that is left, where the heat balance tells it."""
+    """The wood for a share of the hours left, where the heat balance and the log tell it."""
     to_go = case.number("fuel_to_go")
-    if not to_go or to_go <= 0 or share <= 0:
+    if not to_go or to_go <= 0 or share <= 0 or not wood_is_noted(case):
         return "", {}
     wood = to_go * min(1.0, share)
     return f" with about {case.say.mass(wood)} {fuel_words(case)}", {"fuel": [wood, "kg"]}
+
+
+def wood_is_noted(case: Case) -> bool:
+    """Whether what was burnt is in the log: else what is to go is not known."""
+    lit = happened(case.entry, "lit")
+    early = lit is not None and case.now - lit <= timedelta(hours=1)
+    return early or last(case.entry, "fuel") is not None
 
 
 @rule(
