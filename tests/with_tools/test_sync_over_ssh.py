@@ -72,8 +72,7 @@ def test_two_makers_share_over_ssh(tmp_path, monkeypatch, server):
         encoding="utf-8",
     )
     wrapper.chmod(0o700)
-    monkeypatch.setenv("GIT_SSH", str(wrapper))
-    monkeypatch.setattr("fieldbook.sync.git.SAFE", _without_ssh_command())
+    monkeypatch.setattr("fieldbook.sync.git.SAFE", _with_ssh(wrapper))
     stick = tmp_path / "stick.git"
     git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
     url = f"ssh://{getpass.getuser()}@127.0.0.1:{port}{stick}"
@@ -101,8 +100,7 @@ def test_a_refused_key_is_said_and_nothing_is_lost(tmp_path, monkeypatch, server
         encoding="utf-8",
     )
     wrapper.chmod(0o700)
-    monkeypatch.setenv("GIT_SSH", str(wrapper))
-    monkeypatch.setattr("fieldbook.sync.git.SAFE", _without_ssh_command())
+    monkeypatch.setattr("fieldbook.sync.git.SAFE", _with_ssh(wrapper))
     ines = Maker(tmp_path / "ines", "ines", monkeypatch)
     ines.write("batches/a.toml", ENTRY)
     before = ines.files
@@ -111,8 +109,8 @@ def test_a_refused_key_is_said_and_nothing_is_lost(tmp_path, monkeypatch, server
     assert ines.files == before
 
 
-def _without_ssh_command() -> dict[str, str]:
-    """The settings of every call, with the test's own ssh in place of the usual one."""
+def _with_ssh(wrapper: Path) -> dict[str, str]:
+    """The settings of every call, with the test's own key in place of the person's."""
     from fieldbook.sync.git import SAFE
 
-    return {key: value for key, value in SAFE.items() if key != "core.sshCommand"}
+    return {**SAFE, "core.sshCommand": str(wrapper)}
