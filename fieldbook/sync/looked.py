@@ -1,0 +1,115 @@
+"""What others kept since a maker last looked; how far one has looked is the person's own affair.
+
+It is remembered in the state folder, outside what is shared, as the moment the notebook stood on.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import NamedTuple
+
+from fieldbook.store.recent import state_folder
+from fieldbook.sync.past import Change, Past, said_in
+from fieldbook.sync.values import changes_between
+
+
+class Came(NamedTuple):
+    """What one maker did to one entry, as far as it is new."""
+
+    address: str
+    maker: str
+    is_begun: bool
+    is_gone: bool
+    lines: int
+    """Observations that came."""
+    fields: tuple[str, ...]
+    """Fields that were set or changed."""
+
+
+class Looked(NamedTuple):
+    """How far a maker has looked: the moment seen last, and the one seen the time before."""
+
+    seen: str
+    before: str
+
+
+def what_came(past: Past, since: str | None) -> list[Came]:
+    """What others kept since a moment, entry by entry; their own without one."""
+    _, mine = past.me
+    found: dict[tuple[str, str], list[Change]] = {}
+    for change in past.changes(since=since):
+        address = change.path.removesuffix(".toml")
+        if change.kept.address != mine and "/" in address:
+            found.setdefault((address, change.kept.maker), []).append(change)
+    return [_came(address, maker, changes) for (address, maker), changes in sorted(found.items())]
+
+
+def _came(address: str, maker: str, changes: list[Change]) -> Came:
+    """The changes of one maker to one entry, the newest first, as one."""
+    fields: dict[str, None] = {}
+    for change in reversed(changes):
+        old, new = dict(said_in(change.before)), dict(said_in(change.after))
+        old.pop("log", None), new.pop("log", None)
+        fields.update(dict.fromkeys(path[0] for path, _ in changes_between(old, new)))
+    return Came(
+        address,
+        maker,
+        any(change.before is None for change in changes),
+        changes[0].after is None,
+        len({key for change in changes for key in change.lines}),
+        tuple(fields),
+    )
+
+
+def _file(folder: Path) -> Path:
+    return Path(state_folder()) / "looked.json"
+
+
+def looked(folder: Path) -> Looked | None:
+    """How far this person has looked in a notebook; None where they never did."""
+    row = _marks(folder).get(str(folder.resolve()))
+    if isinstance(row, list) and len(row) == 2 and all(isinstance(each, str) for each in row):
+        return Looked(*row)
+    return None
+
+
+def _marks(folder: Path) -> dict[str, object]:
+    try:
+        marks = json.loads(_file(folder).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return marks if isinstance(marks, dict) else {}
+
+
+def look(folder: Path, past: Past) -> tuple[str | None, list[Came]]:
+    """What is new since the last look, and from which moment on; this look is remembered.
+
+    Looked at again, the same is shown until more has come: a look moves on only when others kept
+    something since the one before.
+    """
+    newest = past.newest
+    mark = looked(folder)
+    if newest is None:
+        return None, []
+    if mark is None or not past.has(mark.seen):
+        _remember(folder, Looked(newest.commit, ""))
+        return None, what_came(past, None)
+    if mark.seen != newest.commit and (came := what_came(past, mark.seen)):
+        _remember(folder, Looked(newest.commit, mark.seen))
+        return mark.seen, came
+    since = mark.before if mark.before and past.has(mark.before) else None
+    return since, what_came(past, since)
+
+
+def _remember(folder: Path, mark: Looked) -> None:
+    """Keep the mark; where that fails, the same is new again next time."""
+    path = _file(folder)
+    marks = {**_marks(folder), str(folder.resolve()): list(mark)}
+    with suppress(OSError):
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        beside = path.with_name(f"{path.name}-{os.getpid()}")
+        beside.write_text(json.dumps(marks, indent=1), encoding="utf-8")
+        beside.replace(path)

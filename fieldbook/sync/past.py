@@ -1,0 +1,266 @@
+"""What the history remembers: who kept what and when, and the notebook as it was.
+
+Only non-merging moments are read for who did what: a merge brings together what others did.
+Everything that comes out of git is data; a name or a date from it is cleaned where it is shown.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from datetime import datetime
+from functools import lru_cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, NamedTuple
+
+from fieldbook.errors import FieldbookError, WrongUse
+from fieldbook.store.parsing import NotToml, parse
+from fieldbook.sync import consent
+from fieldbook.sync.git import Git
+from fieldbook.sync.incoming import ENTRY, LARGEST, items
+from fieldbook.sync.renames import renames
+from fieldbook.sync.values import changes_between
+from fieldbook.text import clean
+
+FORMAT = "--format=%x02%H%x1f%aI%x1f%ae%x1f%an"
+LOG = ("log", "--no-show-signature", "--no-color", "--encoding=UTF-8", "--topo-order")
+RAW = ("--raw", "-z", "--root", "--no-abbrev", "--no-renames", "--no-ext-diff", "--no-textconv")
+COMMIT = re.compile(r"[0-9a-f]{4,40}")
+
+
+class Kept(NamedTuple):
+    """A moment of the history: what one maker kept at once."""
+
+    commit: str
+    at: datetime
+    address: str
+    """The maker's address as git has it: who is who."""
+    maker: str
+
+
+class Change(NamedTuple):
+    """What one moment did to one file."""
+
+    kept: Kept
+    path: str
+    before: bytes | None
+    after: bytes | None
+
+    @property
+    def was(self) -> Mapping[str, Any]:
+        """What the file said before; nothing where it was not there or cannot be read."""
+        return said_in(self.before)
+
+    @property
+    def now(self) -> Mapping[str, Any]:
+        """What it said after."""
+        return said_in(self.after)
+
+    @property
+    def lines(self) -> list[str]:
+        """Keys of the log lines that came."""
+        before = _log(self.was)
+        return [key for key in _log(self.now) if key not in before]
+
+
+@lru_cache(maxsize=256)
+def said_in(data: bytes | None) -> Mapping[str, Any]:
+    """What a file says; nothing where it cannot be read."""
+    try:
+        return parse(data) if data else {}
+    except (NotToml, FieldbookError):
+        return {}
+
+
+def _log(data: Mapping[str, Any]) -> Mapping[str, Any]:
+    log = data.get("log")
+    return log if isinstance(log, Mapping) else {}
+
+
+class Past:
+    """The history beside one notebook, read and never written."""
+
+    def __init__(self, git: Git) -> None:
+        self.git = git
+
+    @classmethod
+    def of(cls, folder: Path) -> Past | None:
+        """The history of a notebook; None where none is kept, or where it was not agreed to.
+
+        Raises:
+            FieldbookError: its settings could run something.
+        """
+        git = Git(folder)
+        if git.program is None or not git.is_here or not consent.given(folder):
+            return None
+        git.refuse_strange_settings()
+        past = cls(git)
+        return past if past.newest is not None else None
+
+    @property
+    def newest(self) -> Kept | None:
+        """The moment the notebook stands on."""
+        return next(self._moments("-1", "HEAD"), None)
+
+    @property
+    def me(self) -> tuple[str, str]:
+        """Who keeps things here: name and address, as git has them."""
+        name, address = (
+            self.git("config", f"user.{part}", check=False).text.strip()
+            for part in ("name", "email")
+        )
+        return name, address
+
+    def moment(self, commit: str) -> Kept:
+        """A moment by the first digits of its name.
+
+        Raises:
+            WrongUse: it is none.
+        """
+        if COMMIT.fullmatch(commit):
+            whole = self.git(
+                "rev-parse", "--verify", "--quiet", f"{commit}^{{commit}}", check=False
+            )
+            if whole.status == 0:
+                return next(self._moments("-1", whole.text.strip()))
+        raise WrongUse(f"{clean(commit)!r} is no moment of this notebook's history")
+
+    def standing(self, at: datetime, path: str = "") -> Kept | None:
+        """What stood here at a time; of a file, the last moment that touched it by then."""
+        until = f"--until={at.isoformat()}"
+        here = next(self._moments("-1", until, "--first-parent", "HEAD"), None)
+        if not path or (here is not None and self._has(here.commit, path)):
+            return here
+        return next(self._moments("-1", until, "HEAD", "--", path), None)
+
+    def has(self, commit: str) -> bool:
+        """Whether a moment, by its whole name, is one of this history."""
+        if not COMMIT.fullmatch(commit):
+            return False
+        return self.git("merge-base", "--is-ancestor", commit, "HEAD", check=False).status == 0
+
+    def _has(self, commit: str, path: str) -> bool:
+        return self.git("cat-file", "-e", f"{commit}:{path}", check=False).status == 0
+
+    def _moments(self, *words: str) -> Iterator[Kept]:
+        done = self.git(*LOG, FORMAT, "-z", *words, check=False)
+        for head in filter(None, done.text.split("\0")):
+            yield _kept(head)
+
+    @contextmanager
+    def as_it_was(self, kept: Kept) -> Iterator[Path]:
+        """A folder with the entries as they were at a moment; it goes away afterwards."""
+        wanted = [i.path for i in items(self.git, kept.commit) if _is_plain(i.path, i.mode, i.size)]
+        found = self._blobs(f"{kept.commit}:{path}" for path in wanted)
+        with TemporaryDirectory(prefix="fieldbook-") as name:
+            for path in wanted:
+                target = Path(name) / path
+                target.parent.mkdir(exist_ok=True)
+                target.write_bytes(found.get(f"{kept.commit}:{path}", b""))
+            yield Path(name)
+
+    def changes(self, *paths: str, since: str | None = None) -> list[Change]:
+        """What was done to entries, the newest first; `since` a moment, that one left out."""
+        scope = ["HEAD", *([f"^{since}"] if since else []), "--", *paths]
+        done = self.git(*LOG, "--no-merges", "--full-history", FORMAT, *RAW, *scope)
+        rows = list(_rows(done.text.split("\0")))
+        found = self._blobs(blob for _, _, both in rows for blob in both)
+        return [
+            Change(kept, path, found.get(old), found.get(new)) for kept, path, (old, new) in rows
+        ]
+
+    def of_entry(self, path: str) -> list[Change]:
+        """What was done to one entry, the newest first, under its former names too."""
+        found = self.changes(path)
+        begun = next((change for change in reversed(found) if change.before is None), None)
+        if begun is None or not self._has(f"{begun.kept.commit}^", "notebook.toml"):
+            return found
+        became = renames(self.git, f"{begun.kept.commit}^", begun.kept.commit)
+        former = next((old for old, new in became.items() if new == path), None)
+        if former is None:
+            return found
+        earlier = [c for c in self.of_entry(former) if c.kept.commit != begun.kept.commit]
+        before = earlier[0].after if earlier else None
+        return [c._replace(before=before) if c is begun else c for c in found] + earlier
+
+    def begun(self) -> dict[str, Kept]:
+        """Who began each entry that is there now, by its path."""
+        done = self.git(*LOG, "--no-merges", "--diff-filter=A", FORMAT, *RAW, "HEAD")
+        return {path: kept for kept, path, _ in _rows(done.text.split("\0"))}
+
+    def _blobs(self, names: Iterable[str]) -> dict[str, bytes]:
+        """The bytes behind names of blobs, those that are too large for an entry left out."""
+        wanted = [name for name in dict.fromkeys(names) if name.strip("0")]
+        if not wanted:
+            return {}
+        feed = "".join(f"{name}\n" for name in wanted).encode()
+        sizes = self.git("cat-file", "--batch-check=%(objecttype) %(objectsize)", feed=feed)
+        small = [
+            name
+            for name, about in zip(wanted, sizes.text.splitlines(), strict=True)
+            if re.fullmatch(r"blob \d{1,8}", about) and int(about[5:]) <= LARGEST
+        ]
+        feed = "".join(f"{name}\n" for name in small).encode()
+        return dict(
+            zip(small, _contents(self.git("cat-file", "--batch", feed=feed).out), strict=True)
+        )
+
+
+def _kept(head: str) -> Kept:
+    commit, at, address, maker = head.strip("\n\x02").split("\x1f", 3)
+    return Kept(commit, datetime.fromisoformat(at.replace("Z", "+00:00")), address, maker)
+
+
+def _rows(words: list[str]) -> Iterator[tuple[Kept, str, tuple[str, str]]]:
+    """The rows of a raw log: who, which entry, the names of the blobs before and after."""
+    kept: Kept | None = None
+    rest = iter(words)
+    for word in (each.strip("\n") for each in rest):
+        if word.startswith("\x02"):
+            kept = _kept(word)
+        elif word.startswith(":") and kept is not None:
+            path = next(rest, "")
+            _, _, old, new, _ = word.split(" ")
+            if ENTRY.fullmatch(path):
+                yield kept, path, (old, new)
+
+
+def _contents(out: bytes) -> Iterator[bytes]:
+    """The bytes of each object that `cat-file --batch` gave."""
+    at = 0
+    while at < len(out):
+        end = out.index(b"\n", at)
+        size = int(out[at:end].rsplit(b" ", 1)[1])
+        yield out[end + 1 : end + 1 + size]
+        at = end + size + 2
+
+
+def _is_plain(path: str, mode: str, size: int) -> bool:
+    return bool(ENTRY.fullmatch(path)) and mode.startswith("100") and size <= LARGEST
+
+
+def who_set(changes: Iterable[Change], field: tuple[str, ...], value: Any) -> Kept | None:
+    """Who gave a field a value; where several did, the one who did so last."""
+    for change in changes:
+        for path, now in changes_between(change.was, change.now):
+            if path == field and type(now) is type(value) and now == value:
+                return change.kept
+            if field[: len(path)] == path and _inside(now, field[len(path) :]) == value:
+                return change.kept
+    return None
+
+
+def _inside(value: Any, path: tuple[str, ...]) -> Any:
+    for part in path:
+        value = value.get(part) if isinstance(value, Mapping) else None
+    return value
+
+
+def who_saw(changes: Iterable[Change]) -> dict[str, Kept]:
+    """Who kept each line of an entry's log, by its key; the first to have it."""
+    found: dict[str, Kept] = {}
+    for change in changes:
+        found.update(dict.fromkeys(change.lines, change.kept))
+    return found
