@@ -79,6 +79,8 @@ def understood(typed: str, known: Bearings, now: datetime, in_view: object = Non
         measures=known.measures,
         zone=known.zone,
         action=action,
+        bricks_there=known.bricks_there,
+        usual_place=known.usual_place,
     )
     if observation.questions:
         raise FieldbookError("not saved: " + "\n    ".join(observation.questions))

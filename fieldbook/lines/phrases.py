@@ -8,6 +8,7 @@ from fieldbook.lines.vocabulary import (
     COLOURS,
     CONE_STATES,
     FLAGS,
+    FROST_TO_COME,
     KEYED,
     OF_ENDS,
     SETTINGS,
@@ -20,6 +21,8 @@ def flag(scan: Scan) -> Phrase | None:
     """Steam, smoke, events, rain, turned: a word that says it all."""
     if "rain" in scan.fields and scan.take("light rain", "heavy rain", "drizzle", "showers"):
         return Phrase({"rain": True}, is_noted=True)
+    if "frost" in scan.fields and scan.take(*FROST_TO_COME):
+        return Phrase({"frost": True}, is_noted=True)
     for words, (field, value) in FLAGS.items():
         if field in scan.fields and scan.take(words):
             return Phrase({field: value}, is_bare=True)
@@ -131,7 +134,7 @@ def _fuel_name(scan: Scan) -> str:
         if not word or word in OF_ENDS or not word[0].isalpha() or _begins_phrase(scan):
             break
         scan.skip_word()
-    return scan.text[begun : scan.pos].strip()
+    return scan.text[begun : scan.pos].strip(" .!")
 
 
 def _begins_phrase(scan: Scan) -> bool:

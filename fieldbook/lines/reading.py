@@ -6,12 +6,12 @@ not, the clause becomes the note, as typed. What could be meant in two ways is a
 """
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
-from fieldbook.lines import phrases
+from fieldbook.lines import limits, phrases
 from fieldbook.lines.fields import fields_of
 from fieldbook.lines.phrase import Phrase, Reader
 from fieldbook.lines.read_back import words_for
@@ -68,16 +68,22 @@ def read_line(
     measures: Iterable[str] = (),
     zone: tzinfo | str | None = None,
     action: str = "",
+    bricks_there: int | None = None,
+    usual_place: str = "",
 ) -> Observation:
     """Read what was typed about an entry of `kind`.
 
     `now` is aware; clock times are those of `zone`, or of `now` where none is given. `places`,
-    `bricks` and `measures` are names known in the notebook; `action` is the rule whose action is in
-    view, which `not now` declines.
+    `bricks` and `measures` are names known in the notebook, `bricks` with what is known of each
+    where it is a mapping; `bricks_there` is how many there are of all; `usual_place` is what a
+    reading without a place is taken for; `action` is the rule whose action is in view, which
+    `not now` declines. A line that ends in `!` is kept even where a figure cannot be right.
     """
     text = cleaned(text)
     clock = _zone(zone, now)
-    line = _Line(Scan(text, fields_of(kind, "log"), places, bricks, measures), kind, now, clock)
+    scan = Scan(text, fields_of(kind, "log"), places, bricks, measures)
+    line = _Line(scan, kind, now, clock)
+    line.bricks_there, line.usual_place = bricks_there, usual_place
     line.begin_with_time()
     if not line.declined(action):
         line.read()
@@ -137,6 +143,8 @@ class _Line:
         self.notes: list[tuple[int, int]] = []
         self.homeless: tuple[int, int] | None = None
         self.questions: list[str] = []
+        self.bricks_there: int | None = None
+        self.usual_place = ""
 
     def begin_with_time(self) -> None:
         """Pass a time at the start."""
@@ -299,8 +307,28 @@ class _Line:
         if not fields and note is None and not self.questions:
             self._ask("What was seen then?")
         name = self.name if target == "specimens" else ""
-        words = words_for(at, fields | also, note, name, self.now)
+        if not self.scan.insists:
+            self._doubt(fields, also, name)
+        words = words_for(at, fields | also, note, name, self.now) + self._place_taken()
         return Observation(at, fields, target, note, words, tuple(self.questions), name, also)
+
+    def _doubt(self, fields: dict[str, object], also: dict[str, object], name: str) -> None:
+        """Ask about what cannot be right; the record keeps what the maker insists on."""
+        bricks, brick = self.scan.bricks, name or str(fields.get("brick", ""))
+        row = bricks.get(brick) if isinstance(bricks, Mapping) else None
+        for question in limits.questions(fields | also, row if isinstance(row, Mapping) else None):
+            self._ask(question)
+        for question in limits.too_many(fields, self.bricks_there):
+            self._ask(question)
+
+    def _place_taken(self) -> str:
+        """Say what a reading without a place is taken for, where there are several places."""
+        log = self.found["log"]
+        if not self.usual_place or "place" in log or log.get("probe") in ("wall", "flue"):
+            return ""
+        if log.keys().isdisjoint(("temperature", "glow", "cone")):
+            return ""
+        return f" (no place named: taken for {self.usual_place})"
 
     def _house_place(self) -> None:
         """A place belongs to a reading, or to what came out; alone it is a word of the note."""

@@ -87,7 +87,10 @@ def small(text: str) -> str:
 class Scan:
     """A place in the typed text, with the names that are known there."""
 
-    __slots__ = ("asks", "bricks", "end", "fields", "low", "measures", "places", "pos", "text")
+    __slots__ = (
+        *("asks", "bricks", "end", "fields", "insists"),
+        *("low", "measures", "places", "pos", "text"),
+    )
 
     def __init__(
         self,
@@ -97,6 +100,9 @@ class Scan:
         bricks: Collection[str],
         measures: Iterable[str],
     ) -> None:
+        self.insists = text.endswith("!")
+        """Whether the maker keeps to what cannot be right."""
+        text = text.removesuffix(" !").rstrip() if text.endswith(" !") else text
         self.text, self.low = text, small(text)
         self.pos, self.end = 0, len(text)
         self.fields, self.bricks = fields, bricks
@@ -276,10 +282,17 @@ class Scan:
         word = _WORD.match(self.text, place, self.end)
         if not word or not word.group()[0].isalpha():
             return ""
-        if self.measures:
-            known = ", ".join(sorted(self.measures))
-            self.asks = f'"{word.group()}" is no measure of this notebook ({known}). Which one?'
-        return word.group()
+        if not self.insists:
+            self.asks = self._unknown_measure(word.group().rstrip(".!?"))
+        return word.group().rstrip(".!?")
+
+    def _unknown_measure(self, word: str) -> str:
+        one = word.removesuffix("s") or word
+        tell = f'Tell what it holds, fieldbook set notebook measures.{one}="… kg", or end with !'
+        if not self.measures:
+            return f'"{word}" is no measure of this notebook. {tell}'
+        known = ", ".join(sorted(self.measures))
+        return f'"{word}" is no measure of this notebook ({known}). Which one? {tell}'
 
     def _ask(self, match: re.Match[str], dimension: str, asked_by: str) -> None:
         if asked_by:

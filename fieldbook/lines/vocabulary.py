@@ -85,6 +85,13 @@ FLAGS: dict[str, tuple[str, object]] = {
 }
 """Words that say it all -> field and value; what is no field of the kind is not looked for."""
 
+FROST_TO_COME = (
+    *("frost tonight", "frost tomorrow", "frost expected", "frost forecast", "frost to come"),
+    *("frost is forecast", "frost coming", "frost warning", "night frost", "ground frost"),
+    *("hard frost", "light frost", "white frost", "hoar frost"),
+)
+"""A frost, come or to come, whose words say more than the field holds."""
+
 SHADES = words(
     "faint first just very dark deep dull blood black low lowest full bright light clear pale "
     "dazzling"

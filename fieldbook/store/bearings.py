@@ -26,7 +26,12 @@ class Bearings(NamedTuple):
     measures: tuple[str, ...]
     kind: str
     places: tuple[str, ...]
-    bricks: tuple[str, ...]
+    bricks: dict[str, Any]
+    """Marked brick or specimen -> its row as written."""
+    bricks_there: int | None = None
+    """How many the batch or the load of the firing has; None where it is not written."""
+    usual_place: str = ""
+    """What a reading that names no place counts for; empty where there is only one place."""
 
 
 def bearings(notebook: str, address: str) -> Bearings:
@@ -38,16 +43,20 @@ def bearings(notebook: str, address: str) -> Bearings:
     settings = _head(notebook, SETTINGS_FILE)
     refuse_newer(settings)
     folder, _ = split(address)
-    entry = _head(notebook, f"{address}.toml") if folder in ("firings", "batches", "tests") else {}
+    is_read = folder in ("firings", "batches", "tests")
+    entry, log = _head_and_log(notebook, f"{address}.toml") if is_read else ({}, b"")
     maker = settings.get("maker")
     measures = settings.get("measures")
+    places = _places(notebook, entry)
     return Bearings(
         zone_of(settings.get("timezone")) or UTC,
         maker if isinstance(maker, str) else None,
         tuple(measures) if isinstance(measures, dict) else (),
         KIND_OF[folder],
-        _places(notebook, entry),
+        places,
         _bricks(entry),
+        _bricks_there(entry),
+        _usual_place(log) if len(places) > 1 else "",
     )
 
 
@@ -64,18 +73,46 @@ def _places(notebook: str, entry: dict[str, Any]) -> tuple[str, ...]:
     return tuple(places)
 
 
-def _bricks(entry: dict[str, Any]) -> tuple[str, ...]:
+def _bricks(entry: dict[str, Any]) -> dict[str, Any]:
     for rows in ("marked", "specimens"):
         if isinstance(entry.get(rows), dict):
-            return tuple(entry[rows])
-    return ()
+            return dict(entry[rows])
+    return {}
+
+
+def _bricks_there(entry: dict[str, Any]) -> int | None:
+    load = entry.get("load")
+    parts = load if isinstance(load, list) else [entry]
+    counts = [part.get("count") if isinstance(part, dict) else None for part in parts]
+    whole = [count for count in counts if isinstance(count, int)]
+    return sum(whole) if whole and len(whole) == len(counts) else None
+
+
+_PLACE = b'place = "'
+
+
+def _usual_place(log: bytes) -> str:
+    """The one place that the log names so far, if there is but one; else the kiln as a whole.
+
+    The log is not parsed: this waits on every logged line.
+    """
+    begun = log.find(_PLACE) + len(_PLACE)
+    end = log.find(b'"', begun)
+    one = log[begun:end]
+    if begun < len(_PLACE) or end < 0 or log.count(_PLACE) > log.count(_PLACE + one + b'"'):
+        return "the kiln as a whole"
+    return one.decode("utf-8", "replace")
 
 
 def _head(notebook: str, path: str) -> dict[str, Any]:
-    """What stands before the log of a file; nothing where it cannot be read."""
+    return _head_and_log(notebook, path)[0]
+
+
+def _head_and_log(notebook: str, path: str) -> tuple[dict[str, Any], bytes]:
+    """What stands before the log of a file, and the log; nothing where it cannot be read."""
     try:
         data = durable.read_file(os.path.join(notebook, path))
-        head, header, _ = data.partition(b"\n[log]")
-        return parsing.parse(head + b"\n" if header else head)
+        head, header, log = data.partition(b"\n[log]")
+        return parsing.parse(head + b"\n" if header else head), log
     except (OSError, FieldbookError):
-        return {}
+        return {}, b""

@@ -6,9 +6,11 @@ import os
 import stat
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import Problem
+from fieldbook.lines.limits import FUELS, LIMITS, wrong_with
 from fieldbook.records import Entry, Firing, Kiln, Mix
 from fieldbook.store import names, recent
 from fieldbook.store.places import dotted
@@ -30,6 +32,7 @@ def check(store: Store, now: datetime | None) -> list[Problem]:
             found += _missing_entries(read.record, addresses)
             found += _places(read.record, store)
             found += _parts(read.record)
+            found += _beyond_reason(read.record)
             if now is None:
                 found += _later_lines(read.record, clock)
         problems += sorted(found, key=lambda problem: problem.line or 0)
@@ -199,6 +202,35 @@ def _parts(entry: Entry) -> Iterator[Problem]:
 
 def _any_written(entry: Entry, item: Any, path: str, *fields: str) -> bool:
     return any(getattr(item, f) is not None or f"{path}.{f}" in entry.lines_of for f in fields)
+
+
+_ROWS, _TABLES = ("marked", "specimens", "bars"), ("mould", "green", "plan")
+
+
+def _beyond_reason(entry: Entry) -> Iterator[Problem]:
+    """Figures that no reading of this trade can be; what was typed is kept as it stands."""
+    holders: list[Any] = [entry, *(getattr(entry, table, None) for table in _TABLES), *entry.log]
+    for rows in _ROWS:
+        holders += getattr(entry, rows, {}).values()
+    for holder in holders:
+        kind: Any = type(holder)
+        for field in _limited(kind):
+            amount = getattr(holder, field)
+            wrong = wrong_with(field, amount.value, amount.dimension) if amount else ""
+            if wrong:
+                what = f'{field} = "{names.shown(amount.text)}" {wrong}'
+                yield Problem(entry.path, _number(amount.where), what, _SLIP)
+
+
+_SLIP = "Put the figure or its unit right; until then it stays as it is written."
+
+
+@cache
+def _limited(holder: type) -> tuple[str, ...]:
+    """Fields of a record that have a limit: those of one brick or one line, not of a building."""
+    if issubclass(holder, Entry):
+        return ("no_hotter_than",) if hasattr(holder, "no_hotter_than") else ()
+    return tuple(field for field in (*LIMITS, *FUELS) if hasattr(holder, field))
 
 
 def _lost_lines(store: Store) -> list[Problem]:

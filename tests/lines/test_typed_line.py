@@ -13,7 +13,7 @@ NOW = datetime(2026, 5, 3, 14, 30, 12, 412000, ZONE)
 
 
 def typed(text, kind="firing", **known):
-    return read_line(text, kind, NOW, **known)
+    return read_line(text, kind, NOW, **{"measures": ("armload", "barrow", "bucket")} | known)
 
 
 FIRING = [

@@ -111,3 +111,32 @@ bearings(sys.argv[1], "firings/2026-05-03")
 append(sys.argv[1], "firings/2026-05-03", datetime.now(timezone.utc), {"note": "x"})
 """
     assert loaded(code, folder) == set()
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "line", "what"),
+    [
+        ("firings/f", 'kiln = "cross-1"\nload = [{ batch = "2026-04-a" }]\n[log]\n'
+         '"2026-05-09 08:00" = { temperature = "5000 C", place = "top" }\n', 4,
+         'temperature = "5000 C" is hotter than any wood fire (1400 °C)'),
+        ("firings/f", 'kiln = "cross-1"\nload = [{ batch = "2026-04-a" }]\n[log]\n'
+         '"2026-05-09 08:00" = { fuel = "90 t" }\n', 4, "more than one load of fuel (20 t)"),
+        ("firings/f", 'kiln = "cross-1"\nload = [{ batch = "2026-04-a" }]\n[plan]\n'
+         'peak = "9500 C"\n', 4, 'peak = "9500 C" is hotter'),
+        ("batches/b", 'mix = "reach-3-1"\nmoulded = 2026-04-02\ncount = 1\n[log]\n'
+         '"2026-05-09 08:00" = { brick = "1", mass = "302 kg" }\n', 5,
+         "heavier than any one brick"),
+        ("batches/b", 'mix = "reach-3-1"\nmoulded = 2026-04-02\ncount = 1\n[green]\n'
+         'length = "24 m"\n', 5, "longer than any brick"),
+        ("batches/b", 'mix = "reach-3-1"\nmoulded = 2026-04-02\ncount = 1\n[marked]\n'
+         '"1" = { mass = "-3 kg" }\n', 5, "below zero"),
+        ("tests/t", 'batch = "2026-04-a"\n[specimens]\n"1" = { soaked_mass = "2800 kg" }\n', 3,
+         "heavier than any one brick"),
+        ("mixes/m", 'parts = [{ clay = "reach", mass = "3 kg" }]\nno_hotter_than = "1800 C"\n', 2,
+         "hotter than any wood fire"),
+    ],
+)  # fmt: skip
+def test_figures_that_no_reading_can_be_are_pointed_out(folder, put, name, text, line, what):
+    put(f"{name}.toml", text)
+    (problem,) = found(folder, f"{name}.toml")
+    assert problem.line == line and what in problem.what

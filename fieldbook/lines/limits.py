@@ -1,0 +1,264 @@
+"""What no reading of this trade can be: a figure slipped, or the unit did.
+
+Wide limits, so that no honest reading is questioned; a line that ends in `!` is kept as it stands.
+All of them are common practice, but for the extremes of the weather (World Meteorological
+Organization, Archive of Weather and Climate Extremes: -89.2 and 56.7 degC; from memory) and the
+oxygen of dry air (20.9 %).
+"""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+
+class Limit(NamedTuple):
+    """What a field may hold at the most and at the least, in the canonical unit."""
+
+    most: float
+    most_words: str
+    """What is wrong with more, such as `is hotter than any wood fire (1400 °C)`."""
+    least: float = 0.0
+    least_words: str = "is less than nothing"
+
+
+_FIRE = Limit(
+    1400.0, "is hotter than any wood fire (1400 °C)", -90.0, "is colder than any weather (-90 °C)"
+)
+_AIR = Limit(
+    60.0, "is hotter than any weather (60 °C)", -90.0, "is colder than any weather (-90 °C)"
+)
+_BRICK = Limit(50.0, "is heavier than any one brick (50 kg)", 0.001, "is lighter than any brick")
+_SIDE = Limit(2.0, "is longer than any brick (2 m)", 0.0001, "is no length of a brick")
+_MOVED = Limit(2.0, "is more than any stack moves and stands (2 m)", -2.0, "is too far (-2 m)")
+_WHOLE = Limit(100.0, "is more than the whole")
+_LOAD = Limit(5e6, "is more than any brick bears (5 MN)", 0.001, "is no load")
+
+LIMITS: dict[str, Limit] = {
+    **dict.fromkeys(("temperature", "peak", "no_hotter_than", "fired_at"), _FIRE),
+    "air": _AIR,
+    "humidity": _WHOLE,
+    "charge": _WHOLE,
+    "freeze_loss": _WHOLE,
+    "oxygen": Limit(21.0, "is more oxygen than air has (20.9 %)"),
+    "settled": _MOVED,
+    "lean": _MOVED,
+    "hours": Limit(1000.0, "is more work than one line tells of (1000 h)"),
+    "bending_load": _LOAD,
+    "crushing_load": _LOAD,
+    **dict.fromkeys(
+        ("mass", "dry_mass", "soaked_mass", "boiled_mass", "minute_mass", "suspended_mass"), _BRICK
+    ),
+    **dict.fromkeys(("wet_mass", "fired_mass"), _BRICK),
+    **dict.fromkeys(("marks", "length", "width", "height", "span"), _SIDE),
+    **dict.fromkeys(("wet", "dry", "fired"), _SIDE),
+    **dict.fromkeys(("crushed_length", "break_offset"), _SIDE._replace(least=0.0)),
+}
+"""Fields of a log line, of one brick or trial bar, and of the plan of a firing."""
+
+FUELS = ("fuel", "fuel_left")
+_FUEL = {
+    "mass": Limit(20_000.0, "is more than one load of fuel (20 t)"),
+    "volume": Limit(50.0, "is more than one load of fuel (50 m³)"),
+    "": Limit(1000.0, "is more than anyone counts at once (1000)"),
+}
+
+MASS_RATIO = (0.5, 1.5)
+"""A brick of 4.2 kg as moulded weighs 2.1 to 6.3 kg whenever it is weighed again."""
+MARKS_RATIO = (0.7, 1.1)
+"""Clay shrinks, by less than a third; it hardly grows."""
+SOAKED_RATIO = (0.6, 1.7)
+"""Weighings of one brick of a test, dry to boiled; hanging in water it weighs less than dry."""
+
+_POUND, _INCH, _FOOT, _GRAVITY = 0.45359237, 0.0254, 0.3048, 9.80665
+_SIZES: dict[str, dict[float, str]] = {
+    "mass": {
+        1.0: "kg kgs kilo kilos kilogram kilograms",
+        1e-3: "g gm gram grams gramme grammes",
+        1e-6: "mg",
+        1e3: "t tonne tonnes",
+        _POUND: "lb lbs pound pounds",
+        _POUND / 16: "oz ounce ounces",
+        14 * _POUND: "st stone",
+    },
+    "length": {
+        1.0: "m metre metres meter meters",
+        1e-3: "mm millimetre millimetres millimeter millimeters",
+        1e-2: "cm centimetre centimetres centimeter centimeters",
+        0.1: "dm",
+        1e3: "km",
+        _INCH: 'in inch inches " ″',
+        _FOOT: "ft foot feet ' ′",
+        3 * _FOOT: "yd yard yards",
+    },
+    "volume": {
+        1.0: "m3 m³ stere steres",
+        1e-3: "l litre litres liter liters dm3",
+        1e-6: "ml cm3",
+        1e-5: "cl",
+        _FOOT**3: "ft3",
+        _INCH**3: "in3",
+        27 * _FOOT**3: "yd3",
+        231 * _INCH**3: "gal gallon gallons",
+        231 * _INCH**3 / 4: "qt quart quarts",
+        231 * _INCH**3 / 8: "pt pint pints",
+        231 * _INCH**3 / 16: "cup cups",
+        2150.42 * _INCH**3: "bu bushel bushels",
+        128 * _FOOT**3: "cord cords",
+    },
+    "time": {
+        1.0: "h hr hrs hour hours",
+        1 / 60: "m min mins minute minutes",
+        1 / 3600: "s sec secs second seconds",
+        24.0: "d day days",
+        168.0: "week weeks",
+    },
+    "force": {
+        1.0: "n newton newtons",
+        1e3: "kn kilonewton kilonewtons",
+        _POUND * _GRAVITY: "lbf",
+        _GRAVITY: "kgf",
+    },
+    "percent": {1.0: "% percent pct"},
+}
+"""Dimension -> size in the canonical unit -> spellings; `lines` stands below `quantities`, and its
+test compares the two."""
+
+_DIMENSION = {
+    **dict.fromkeys(("temperature", "peak", "no_hotter_than", "fired_at", "air"), "temperature"),
+    **dict.fromkeys(("humidity", "charge", "freeze_loss", "oxygen"), "percent"),
+    **dict.fromkeys(("bending_load", "crushing_load"), "force"),
+    "hours": "time",
+}
+_FIGURES = "0123456789.,/- "
+
+
+def questions(fields: Mapping[str, object], known: Mapping[str, object] | None = None) -> list[str]:
+    """What is to be asked about the amounts of one line; `known` is the row of its brick."""
+    asked = []
+    for field, value in fields.items():
+        if isinstance(value, str):
+            asked += _beyond(field, value) or _unlike(field, value, known or {})
+    return asked
+
+
+_COUNTED = ("sound", "cracked", "soft", "overfired", "lost", "sold", "broken")
+
+
+def too_many(fields: Mapping[str, object], there: int | None) -> list[str]:
+    """What is to be asked where more bricks are counted than there are."""
+    counts = {f: n for f, n in fields.items() if f in _COUNTED and isinstance(n, int)}
+    total = sum(counts.values())
+    if there is None or total <= there:
+        return []
+    what = " ".join(f"{field} {count}" for field, count in counts.items())
+    return [_question(f"{what}:", f"that is {total} bricks, and there were {there}")]
+
+
+def wrong_with(field: str, value: float, dimension: str = "") -> str:
+    """What no such reading can be, in words; nothing where it may be. Canonical units."""
+    limit = _FUEL.get(dimension) if field in FUELS else LIMITS.get(field)
+    return _judged(limit, value) if limit else ""
+
+
+def _judged(limit: Limit, value: float) -> str:
+    if value > limit.most:
+        return limit.most_words
+    return limit.least_words if value < limit.least else ""
+
+
+def _beyond(field: str, text: str) -> list[str]:
+    if field in FUELS:
+        wrong = _wrong_fuel(text)
+    else:
+        size = canonical(text, _dimension(field)) if field in LIMITS else None
+        wrong = wrong_with(field, size) if size is not None else ""
+    return [_question(text, wrong)] if wrong else []
+
+
+def _question(text: str, wrong: str) -> str:
+    return f"{text} {wrong}. Write it again, or end the line with ! to keep it so."
+
+
+def _wrong_fuel(text: str) -> str:
+    for dimension in ("mass", "volume"):
+        size = canonical(text, dimension)
+        if size is not None:
+            return _judged(_FUEL[dimension], size)
+    number = _taken_apart(text)[0]
+    return _judged(_FUEL[""], number) if number is not None else ""
+
+
+def _unlike(field: str, text: str, known: Mapping[str, object]) -> list[str]:
+    """What does not fit the same brick as it was measured before."""
+    for other, (least, most) in _compared(field):
+        before = known.get(other)
+        was = canonical(before, _dimension(other)) if isinstance(before, str) else None
+        size = canonical(text, _dimension(field))
+        if was and size is not None and not least * was <= size <= most * was:
+            return [_question(text, f"does not fit the {before} that this brick had before")]
+    return []
+
+
+_SATURATED = ("soaked_mass", "boiled_mass", "minute_mass")
+
+
+def _compared(field: str) -> list[tuple[str, tuple[float, float]]]:
+    if field in ("mass", "marks"):
+        return [(field, MASS_RATIO if field == "mass" else MARKS_RATIO)]
+    if field == "suspended_mass":
+        return [("dry_mass", (0.1, 1.0))]
+    if field == "dry_mass":
+        least, most = SOAKED_RATIO
+        return [(other, (1 / most, 1 / least)) for other in _SATURATED]
+    return [("dry_mass", SOAKED_RATIO)] if field in _SATURATED else []
+
+
+def _dimension(field: str) -> str:
+    if field in _DIMENSION:
+        return _DIMENSION[field]
+    return "mass" if field.endswith("mass") else "length"
+
+
+def canonical(text: str, dimension: str) -> float | None:
+    """Read an amount roughly, a range by its end, in the canonical unit; None where it cannot be.
+
+    Without a pattern: compiling one would cost every logged line its time.
+    """
+    number, unit = _taken_apart(text)
+    if number is None:
+        return None
+    if dimension == "temperature":
+        return _degrees(number, unit)
+    word = unit.partition(" ")[0].rstrip(".")
+    for size, spellings in _SIZES[dimension].items():
+        if word in spellings.split():
+            return number * size
+    if dimension == "force":
+        mass = canonical(text, "mass")
+        return None if mass is None else mass * _GRAVITY
+    return None
+
+
+def _taken_apart(text: str) -> tuple[float | None, str]:
+    """The number and, in small letters, what stands behind it."""
+    amount, _, half = text.rpartition(" to ")[2].lstrip("~<>≈ ").partition("±")
+    behind = amount.lstrip(_FIGURES)
+    number = amount.removesuffix(behind).strip()
+    return _value(number), (half.lstrip(_FIGURES) or behind).strip().lower()
+
+
+def _degrees(number: float, unit: str) -> float | None:
+    letter = unit.removeprefix("degrees").removeprefix("degree").removeprefix("deg").strip(" °.")
+    letter = {"℃": "c", "℉": "f"}.get(letter, letter)[:1]
+    if letter == "f":
+        return (number - 32) * 5 / 9
+    return {"c": number, "k": number - 273.15}.get(letter)
+
+
+def _value(text: str) -> float | None:
+    whole, _, part = text.lstrip("-").rpartition(" ")
+    above, slash, below = part.replace(",", ".").partition("/")
+    try:
+        size = float(whole or 0) + float(above) / (float(below) if slash else 1.0)
+    except (ValueError, ZeroDivisionError):
+        return None
+    return -size if text.startswith("-") else size
