@@ -1,4 +1,7 @@
-"""Entries side by side: what was done differently first, then what came out differently."""
+"""Entries side by side: what was done differently first, then what came out differently.
+
+A difference that the bounds of both sides allow is none, and that is said.
+"""
 
 from __future__ import annotations
 
@@ -6,81 +9,157 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from fieldbook.advice.context import Context
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
-from fieldbook.report.entry import flat
+from fieldbook.quantities.finding import find_unit
+from fieldbook.quantities.showing import show_amount
+from fieldbook.report.outcomes import outcomes
 from fieldbook.report.units import Units
 from fieldbook.report.values import say, spell
+from fieldbook.report.ways import Trait, Way, no_part, way_of
 from fieldbook.text import beside, clean, columns, cut, wrap
 
-OBSERVED = {"log", "specimens", "marked", "bars", "unloaded", "oven_dry", "title", "note"}
-"""Tables and fields that say what was seen, not what was done."""
+DONE = "done differently"
+DIFFERS = "differs"
+WITHIN = "same to within the bounds"
+SAME = "the same"
+UNKNOWN = "not known of all"
+UNWRITTEN = "not written of all"
+ORDER = (DONE, DIFFERS, WITHIN, SAME, UNKNOWN, UNWRITTEN)
+"""The verdicts, differences first."""
+NOT_WRITTEN = "not written"
+NAME_WIDTH = 40
+"""Columns of a name in a table, at most."""
 
 
 class Row(NamedTuple):
-    """One field or value, entry by entry."""
+    """One thing, entry by entry."""
 
     name: str
     said: tuple[str, ...]
     verdict: str
-    """`done differently`, `differs`, `within the error`, or `unknown here`."""
+    """One of `ORDER`."""
+    results: tuple[Result | None, ...] = ()
+
+    def json(self) -> dict[str, Any]:
+        """As `compare --json` prints it."""
+        values = [result.json() if result else None for result in self.results]
+        return {"name": self.name, "said": self.said, "verdict": self.verdict, "values": values}
 
 
-def done_differently(recorded: Sequence[Mapping[str, Any]]) -> list[Row]:
-    """The fields that were written differently; observations apart, since each has its own."""
-    tables = [dict(flat({k: v for k, v in data.items() if k not in OBSERVED})) for data in recorded]
-    names = dict.fromkeys(name for table in tables for name in table)
+class Side(NamedTuple):
+    """One of the entries that are compared, with what it stands in."""
+
+    name: str
+    review: Review
+    context: Context
+
+
+class Comparison(NamedTuple):
+    """What was done, and what came out."""
+
+    done: list[Row]
+    out: list[Row]
+
+    def rows(self, verdict: str) -> list[Row]:
+        """What came out with one verdict."""
+        return [row for row in self.out if row.verdict == verdict]
+
+    @property
+    def done_by_one(self) -> list[Row]:
+        """What is written of some and not of others, so that nobody knows whether it differs."""
+        return [row for row in self.done if row.verdict == UNWRITTEN]
+
+    @property
+    def done_differently(self) -> list[Row]:
+        """What was done differently, beyond the bounds."""
+        return [row for row in self.done if row.verdict == DONE]
+
+    @property
+    def done_alike(self) -> list[Row]:
+        """What was done the same, to within the bounds or altogether."""
+        return [row for row in self.done if row.verdict in (WITHIN, SAME)]
+
+
+def compare(sides: Sequence[Side], units: Units, *, then_and_now: bool = False) -> Comparison:
+    """Lay entries of one kind side by side, or one entry at two moments."""
+    ways = [way_of(side.review, side.context) for side in sides]
+    found = [outcomes(s.review, s.context, then_and_now=then_and_now) for s in sides]
+    return Comparison(done_rows(ways, units), came_out(found, units))
+
+
+def done_rows(ways: Sequence[Way], units: Units) -> list[Row]:
+    """Each thing that was done, the differences first."""
     rows = []
-    for name in names:
-        said = tuple(table.get(name, "") for table in tables)
-        if len(set(said)) > 1:
-            rows.append(
-                Row(name, tuple(text or "not written" for text in said), "done differently")
-            )
-    return rows
+    for name in dict.fromkeys(name for way in ways for name in way):
+        missing = no_part(name)
+        traits = [way.get(name, missing) for way in ways]
+        results = tuple(trait.result if trait else None for trait in traits)
+        found = UNWRITTEN if None in traits else verdict(results)
+        found = DONE if found in (DIFFERS, UNKNOWN) else found
+        rows.append(Row(name, _said(traits, units), found, results))
+    return sorted(rows, key=lambda row: ORDER.index(row.verdict))
 
 
-def came_out(reviews: Sequence[Review], units: Units) -> list[Row]:
-    """The derived values, each with whether the difference is greater than the errors."""
-    names = dict.fromkeys(name for review in reviews for name in review.results)
+def _said(traits: Sequence[Trait | None], units: Units) -> tuple[str, ...]:
+    """As written; in one unit where they were written in several."""
+    amounts = [trait.amount for trait in traits if trait and trait.amount]
+    to = dict(units.of)
+    for amount in amounts[:1]:
+        if find_unit(amount.unit, amount.dimension):
+            to.setdefault(amount.dimension, amount.unit)
+    said = []
+    for trait in traits:
+        if trait is None:
+            said.append(NOT_WRITTEN)
+        elif trait.amount is not None:
+            said.append(show_amount(trait.amount, to, ascii_only=units.ascii_only))
+        else:
+            said.append(say(trait.result, units))
+    return tuple(said)
+
+
+def came_out(found: Sequence[Mapping[str, Result]], units: Units) -> list[Row]:
+    """What came out, each with whether the difference is greater than the bounds."""
     rows = []
-    for name in names:
-        results = [review.results.get(name) for review in reviews]
-        if any(result is not None and isinstance(result.value, list) for result in results):
-            continue
-        said = tuple(say(result, units) if result else "unknown" for result in results)
-        if len(set(said)) > 1 or any(result and result.known for result in results):
-            rows.append(Row(name, said, verdict(results)))
-    order = {"differs": 0, "within the error": 1, "the same": 2, "unknown here": 3}
-    return sorted(rows, key=lambda row: order.get(row.verdict, 4))
+    for name in dict.fromkeys(name for results in found for name in results):
+        results = tuple(each.get(name) for each in found)
+        if any(result is not None and result.known for result in results):
+            said = tuple(say(result, units) if result else "unknown" for result in results)
+            rows.append(Row(name, said, verdict(results), results))
+    return sorted(rows, key=lambda row: ORDER.index(row.verdict))
 
 
 def verdict(results: Sequence[Result | None]) -> str:
-    """Whether the greatest difference is more than what the errors allow.
+    """Whether the greatest difference is more than the bounds of its two ends allow.
 
-    Independent expanded uncertainties add in squares (JCGM 100:2008, 5.1.2); of a mean of bricks
-    the half of its 95 % interval counts, where that is wider.
+    Independent expanded uncertainties add in squares (JCGM 100:2008, 5.1.2); of bounds that are
+    not symmetric the sides that face each other count (Newcombe 1998, Stat. Med. 17, 873-890,
+    method 10); of a mean of bricks the 95 % interval, where that is wider.
     """
     known = [result for result in results if result is not None and result.known]
     if len(known) < len(results):
-        return "unknown here"
+        return UNKNOWN
     if not all(isinstance(result.value, int | float) for result in known):
-        return "the same" if len({str(result.value) for result in known}) == 1 else "differs"
-    ends = sorted(known, key=lambda result: result.number)
-    apart = ends[-1].number - ends[0].number
-    if apart == 0:
-        return "the same"
-    error = math.hypot(half_width(ends[0]), half_width(ends[-1]))
-    return "differs" if apart > error else "within the error"
+        return SAME if len({str(result.value) for result in known}) == 1 else DIFFERS
+    low, *_, high = sorted(known, key=lambda result: result.number)
+    return SAME if low.number == high.number else WITHIN if within(low, high) else DIFFERS
 
 
-def half_width(result: Result) -> float:
-    """How far a value may be out, by the widest of its bounds."""
+def within(low: Result, high: Result) -> bool:
+    """Whether the bounds of two values allow that they are one."""
+    apart = high.number - low.number
+    return apart <= math.hypot(half_width(low, up=True), half_width(high, up=False)) + 1e-12
+
+
+def half_width(result: Result, *, up: bool) -> float:
+    """How far a value may be out on one side, by the widest of its bounds."""
     widths = [result.plus_minus or 0.0]
-    if result.low is not None and result.high is not None:
-        widths.append((result.high - result.low) / 2)
-    if result.interval and all(isinstance(end, int | float) for end in result.interval):
-        widths.append((result.interval[1] - result.interval[0]) / 2)
+    for ends in ((result.low, result.high), result.interval or (None, None)):
+        end = ends[1] if up else ends[0]
+        if isinstance(end, int | float):
+            widths.append(end - result.number if up else result.number - end)
     return max(widths)
 
 
@@ -91,11 +170,13 @@ def table_lines(names: Sequence[str], rows: Sequence[Row], width: int) -> list[s
     if not rows:
         return []
     rows = [row._replace(said=tuple(cut(clean(text), 40) for text in row.said)) for row in rows]
-    wide = [max(len(n), *(columns(row.said[i]) for row in rows)) for i, n in enumerate(names)]
-    lines = [beside("", 28) + "  ".join(beside(n, w) for n, w in zip(names, wide, strict=True))]
-    for row in rows:
+    wide = [max(columns(n), *(columns(r.said[i]) for r in rows)) for i, n in enumerate(names)]
+    heads = [cut(clean(spell(row.name)), NAME_WIDTH) for row in rows]
+    room = max(26, *(columns(head) for head in heads)) + 2
+    lines = [beside("", room) + "  ".join(beside(n, w) for n, w in zip(names, wide, strict=True))]
+    for head, row in zip(heads, rows, strict=True):
         cells = "  ".join(beside(text, w) for text, w in zip(row.said, wide, strict=True))
-        lines.append(f"{beside(clean(spell(row.name)), 28)}{cells}  {row.verdict}".rstrip())
+        lines.append(f"{beside(head, room)}{cells}  {row.verdict}")
     return [line.rstrip() for line in lines]
 
 
@@ -106,3 +187,23 @@ def _stacked(names: Sequence[str], rows: Sequence[Row], width: int) -> list[str]
         for name, text in zip(names, row.said, strict=True):
             lines += wrap(f"{name}: {text}", width, "      ", "    ")
     return lines
+
+
+def compare_lines(names: Sequence[str], found: Comparison, width: int) -> list[str]:
+    """The whole comparison, differences first, as `compare` prints it."""
+    lines = [DONE, *table_lines(names, found.done_differently, width)]
+    if not found.done_differently:
+        lines = ["nothing was done differently, as far as it is written"]
+    for head, rows in aside(found):
+        lines += wrap(f"{head}: {', '.join(spell(row.name) for row in rows)}", width, "    ", "")
+    lines += ["", "came out", *table_lines(names, found.out, width)]
+    return [clean(line) for line in lines]
+
+
+def aside(found: Comparison) -> list[tuple[str, list[Row]]]:
+    """What was done and is told by name alone, with the words before it."""
+    both = [
+        ("done the same to within the bounds", found.done_alike),
+        ("written of some alone", found.done_by_one),
+    ]
+    return [(head, rows) for head, rows in both if rows]

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from fieldbook.advice.results import Result
-from fieldbook.report.units import Units, clock
+from fieldbook.report.units import FINEST, Units, clock
 
 
 def say(result: Result, units: Units, now: datetime | None = None) -> str:
@@ -61,7 +61,8 @@ def _number(result: Result, units: Units) -> str:
         said += f" ({low} to {high})"
     if result.n and result.n > 1 and result.sd is not None:
         said += f", mean of {result.n}"
-        said += f", sd {units.say(result.sd, _step(result.unit), result.sd)}"
+        scatter = units.say(result.sd, _step(result.unit), result.sd)
+        said += f", sd {scatter}" if result.sd >= FINEST else ", all alike"
     return said
 
 

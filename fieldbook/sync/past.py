@@ -131,7 +131,7 @@ class Past:
         """What stood here at a time; of a file, the last moment that touched it by then."""
         until = f"--until={at.isoformat()}"
         here = next(self._moments("-1", until, "--first-parent", "HEAD"), None)
-        if not path or (here is not None and self._has(here.commit, path)):
+        if not path or (here is not None and self.holds(here.commit, path)):
             return here
         return next(self._moments("-1", until, "HEAD", "--", path), None)
 
@@ -141,7 +141,8 @@ class Past:
             return False
         return self.git("merge-base", "--is-ancestor", commit, "HEAD", check=False).status == 0
 
-    def _has(self, commit: str, path: str) -> bool:
+    def holds(self, commit: str, path: str) -> bool:
+        """Whether a file was there at a moment."""
         return self.git("cat-file", "-e", f"{commit}:{path}", check=False).status == 0
 
     def _moments(self, *words: str) -> Iterator[Kept]:
@@ -175,7 +176,7 @@ class Past:
         """What was done to one entry, the newest first, under its former names too."""
         found = self.changes(path)
         begun = next((change for change in reversed(found) if change.before is None), None)
-        if begun is None or not self._has(f"{begun.kept.commit}^", "notebook.toml"):
+        if begun is None or not self.holds(f"{begun.kept.commit}^", "notebook.toml"):
             return found
         became = renames(self.git, f"{begun.kept.commit}^", begun.kept.commit)
         former = next((old for old, new in became.items() if new == path), None)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldbook.report.compare import DIFFERS, SAME, UNKNOWN, WITHIN, Side, aside, compare
 from fieldbook.report.compare import Row as Compared
-from fieldbook.report.compare import came_out, done_differently
+from fieldbook.report.overlay import HEADS as WORDS
+from fieldbook.report.overlay import LIGHTING, TEMPERATURE, hours_lines, laid, overlay
 from fieldbook.report.values import spell
 from fieldbook.text import beside, clean, wrap
 from fieldbook.tui.look import Look
@@ -32,30 +34,47 @@ class BesideSheet(Sheet):
         return f"beside {self.addresses}"
 
     def page(self, look: Look, paper: Paper) -> Page:
-        """Differences first."""
+        """Differences first; of firings the curves last."""
         found = [(a, look.context.review(a)) for a in self.addresses]
-        reviews = [review for _, review in found if review is not None]
-        names = [a.partition("/")[2] for a, review in found if review is not None]
-        recorded = [look.store.read(review.entry.address).data for review in reviews]
-        done, out = done_differently(recorded), came_out(reviews, look.units)
-        width = paper.width - 1
+        sides = [Side(a.partition("/")[2], r, look.context) for a, r in found if r is not None]
+        names, width = [side.name for side in sides], paper.width - 1
+        laid_out = compare(sides, look.units)
+        done = laid_out.done_differently
         rows = [plain(" done differently", "head"), *table(names, done, width)]
         if not done:
-            rows.append(plain("  nothing that is written"))
+            rows.append(plain("  nothing, as far as it is written"))
+        for head, alike in aside(laid_out):
+            said = ", ".join(spell(row.name) for row in alike)
+            rows += rows_of(wrap(f"{head}: {said}", width, "    ", "  "))
         for verdict, head in HEADS:
-            some = [row for row in out if row.verdict == verdict]
-            if some:
+            if some := laid_out.rows(verdict):
                 rows += [plain(""), plain(f" {head}", "head"), *table(names, some, width)]
+        rows += curves(sides, look, paper)
         return Page("Side by side: " + " and ".join(names), tuple(rows))
 
 
 HEADS = (
-    ("differs", "came out differently"),
-    ("within the error", "differs by less than the errors"),
-    ("the same", "the same"),
-    ("unknown here", "not known of all"),
+    (DIFFERS, "came out differently"),
+    (WITHIN, "came out the same to within the bounds"),
+    (SAME, "the same"),
+    (UNKNOWN, "not known of all"),
 )
 """The verdicts, differences first, and the words over each."""
+
+
+def curves(sides: Sequence[Side], look: Look, paper: Paper) -> list[Row]:
+    """The curves of firings laid over each other, since lighting and by temperature."""
+    names, reviews = [side.name for side in sides], [side.review for side in sides]
+    drawn = laid(names, reviews, look.now)
+    units = look.units._replace(ascii_only=look.units.ascii_only or paper.ascii_only)
+    rows: list[Row] = []
+    for way in (LIGHTING, TEMPERATURE):
+        lines = overlay(drawn, way, units, paper.width - 1, paper.height)
+        if lines:
+            rows += [plain(""), plain(f" {WORDS[way]}", "head"), *rows_of(lines)]
+    if rows:
+        rows += rows_of(hours_lines(drawn, units, paper.width - 1))
+    return rows
 
 
 def table(names: Sequence[str], compared: Sequence[Compared], width: int) -> list[Row]:

@@ -24,6 +24,7 @@ def test_compare_tells_what_was_done_and_what_came_out(fieldbook, notebook):
     another_test(notebook)
     answer = json.loads(fieldbook("compare", "t", "u", "--json", *NOW).out)
     assert [row["name"] for row in answer["done_differently"]] == ["standard"]
+    assert answer["came_out"][0]["values"][0]["unit"] == "%"
     verdicts = {row["name"]: row["verdict"] for row in answer["came_out"]}
     assert verdicts["cold_absorption"] == "differs"
     assert verdicts["boiling_absorption"] == "the same"
@@ -34,7 +35,7 @@ def test_a_difference_within_the_errors_is_not_called_one(fieldbook, notebook):
     (notebook / "tests/u.toml").write_text(text.replace("2230 g", "2231 g"), encoding="utf-8")
     answer = json.loads(fieldbook("compare", "t", "u", "--json", *NOW).out)
     verdicts = {row["name"]: row["verdict"] for row in answer["came_out"]}
-    assert verdicts["cold_absorption"] == "within the error"
+    assert verdicts["cold_absorption"] == "same to within the bounds"
 
 
 def test_compare_since_shows_one_entry_then_and_now(fieldbook, notebook):
@@ -87,3 +88,30 @@ def test_compare_into_a_pipe_shows_no_control_characters(fieldbook, notebook):
     answer = fieldbook("compare", "reach", "far", *NOW)
     assert "far\N{REPLACEMENT CHARACTER}[2J" in answer.out
     assert "\x1b" not in answer.out
+
+
+def test_compare_since_takes_a_day_and_says_when_no_history_reaches_back(fieldbook):
+    fieldbook("log", "f", "300C", "top", "--now", "2026-09-12 10:00")
+    fieldbook("log", "f", "450C", "top", "--now", "2026-09-12 14:00")
+    answer = fieldbook("compare", "f", "--since", "2026-09-13", "--now", "2026-09-14 12:00")
+    assert answer.status == 0, answer.err
+    assert "fields are taken as they are now" in answer.out
+    assert fieldbook("compare", "f", "--since", "abcdef", *NOW).status == 2
+
+
+def test_compare_lays_curves_over_each_other(fieldbook, notebook):
+    for name, top in (("f", "900C"), ("g", "800C")):
+        text = (notebook / "firings/f.toml").read_text(encoding="utf-8").partition("[log]")[0]
+        lines = '[log]\n"2026-09-12 06:00:00+01:00" = { event = "lit" }\n'
+        (notebook / f"firings/{name}.toml").write_text(text + lines, encoding="utf-8")
+        fieldbook("log", name, "100C", "top", "--now", "2026-09-12 08:00")
+        fieldbook("log", name, top, "top", "--now", "2026-09-12 14:00")
+    for way, says in (("clock", "08:00"), ("lighting", "4 h"), ("temperature", "at or above")):
+        answer = fieldbook("compare", "f", "g", "--curves", way, *NOW)
+        assert answer.status == 0, answer.err
+        assert "firings/g top" in answer.out
+        assert says in answer.out
+    answer = json.loads(fieldbook("compare", "f", "g", "--curves", "clock", "--json", *NOW).out)
+    assert answer["curves"]["entries"][0]["points"][0] == [8.0, 100.0]
+    assert fieldbook("compare", "a", "a", "--curves", "clock", *NOW).status == 2
+    assert fieldbook("compare", "f", "g", "--curves", "weight", *NOW).status == 2

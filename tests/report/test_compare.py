@@ -1,0 +1,145 @@
+"""Entries side by side: by meaning, and with the bounds of both."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from fieldbook.advice.context import Context
+from fieldbook.advice.results import Result
+from fieldbook.lines.toml_text import read_key
+from fieldbook.report.compare import DIFFERS, DONE, SAME, UNKNOWN, WITHIN, Side, compare, verdict
+from fieldbook.report.outcomes import share_bounds
+from fieldbook.report.units import Units
+from fieldbook.store.folder import Store
+
+SAMPLE = Path(__file__).parents[2] / "sample_notebook"
+
+
+def number(value, **bounds):
+    return Result(name="x", value=value, unit="%", **bounds)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "expected"),
+    [
+        (number(10.0), number(10.0), SAME),
+        (number(10.0, plus_minus=3.0), number(14.9, plus_minus=4.0), WITHIN),
+        (number(10.0, plus_minus=3.0), number(15.1, plus_minus=4.0), DIFFERS),
+        # The sides that face each other count: 4 up and 3 down, so 5 apart is the limit.
+        (number(10.0, low=9.9, high=14.0), number(14.9, low=11.9, high=99.0), WITHIN),
+        (number(10.0, low=0.0, high=10.1), number(14.9, low=14.8, high=99.0), DIFFERS),
+        (number(10.0, interval=(7.0, 13.0)), number(14.9, interval=(10.9, 18.9)), WITHIN),
+        (number("good"), number("good"), SAME),
+        (number("good"), number("doubtful"), DIFFERS),
+        (number(10.0), None, UNKNOWN),
+        (number(10.0), number(None), UNKNOWN),
+    ],
+)
+def test_a_difference_counts_only_beyond_the_bounds_of_both(one, other, expected):
+    assert verdict([one, other]) == expected
+    assert verdict([other, one]) == expected
+
+
+def test_of_many_the_two_ends_count():
+    middle = number(10.5, plus_minus=0.1)
+    assert verdict([number(10.0, plus_minus=0.1), middle, number(11.0, plus_minus=0.1)]) == DIFFERS
+
+
+@pytest.mark.parametrize(
+    ("part", "total", "low", "high"),
+    [
+        # Newcombe 1998, Stat. Med. 17, 857-872, table I, method 3 (Wilson), to its four digits.
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0.0000, 0.1611),
+        (1, 29, 0.0061, 0.1718),
+    ],
+)
+def test_bounds_of_a_share_agree_with_print(part, total, low, high):
+    assert share_bounds(part, total) == pytest.approx((low, high), abs=5e-5)
+
+
+@pytest.fixture
+def yard(tmp_path):
+    folder = tmp_path / "yard"
+    shutil.copytree(SAMPLE, folder)
+    return folder
+
+
+def compared(yard, *addresses):
+    store = Store(yard)
+    now = read_key("2026-10-01 12:00", store.zone)
+    context = Context.of(store.notebook(now), now)
+    sides = [Side(a, context.review(a), context) for a in addresses]
+    return compare(sides, Units.for_notebook(store.settings))
+
+
+def rows(found):
+    return {row.name: row for row in found}
+
+
+def write(yard, address, text):
+    (yard / f"{address}.toml").write_text(text, encoding="utf-8")
+
+
+def test_a_firing_is_told_by_what_stands_behind_its_batch(yard):
+    found = rows(compared(yard, "firings/2026-06-06", "firings/2026-08-22").done)
+    assert found["mix"].said[0].startswith("75 % bank-red, 25 % ")
+    assert found["mix"].verdict == DONE
+    assert found["peak"].verdict == DONE
+    assert found["moisture when set"].results[0].unit == "%"
+    assert "load" not in " ".join(found)
+
+
+def test_what_differs_by_less_than_it_was_measured_to_is_the_same(yard):
+    found = rows(compared(yard, "firings/2026-06-06", "firings/2026-08-22").done)
+    assert found["setting gap"].said == ("12 to 15 mm", "~15 mm")
+    assert found["setting gap"].verdict == WITHIN
+    assert found["setting courses"].verdict == DONE
+
+
+def test_the_same_length_in_two_units_is_the_same(yard):
+    write(yard, "kilns/one", 'length = "10 in"\nwidth = "36 in"\n')
+    write(yard, "kilns/two", 'length = "254 mm"\nwidth = "1.2 m"\n')
+    found = rows(compared(yard, "kilns/one", "kilns/two").done)
+    assert found["length"].verdict in (SAME, WITHIN)
+    assert found["width"].verdict == DONE
+
+
+def test_what_one_did_not_write_is_not_called_a_difference(yard):
+    write(yard, "kilns/one", 'length = "1 m"\nchimney = "2 m"\n')
+    write(yard, "kilns/two", 'length = "1 m"\n')
+    found = compared(yard, "kilns/one", "kilns/two")
+    assert not found.done_differently
+    assert [row.name for row in found.done_by_one] == ["chimney"]
+
+
+def test_a_part_that_is_not_in_a_mix_is_none_of_it(yard):
+    found = rows(compared(yard, "mixes/bank-3-1", "mixes/reach-bank").done)
+    assert found["share of reach-blue"].said[0] == "0 %"
+    assert found["share of reach-blue"].verdict == DONE
+
+
+def test_sound_bricks_have_the_bounds_of_a_share(yard):
+    found = rows(compared(yard, "firings/2026-05-09", "firings/2026-06-06").out)
+    assert found["yield"].verdict == DIFFERS
+    assert "(28 % to 38 %)" in found["yield"].said[0]
+    near = rows(compared(yard, "firings/2026-06-06", "firings/2026-08-22").out)
+    assert near["yield"].verdict == WITHIN
+
+
+def test_tests_are_told_with_the_fire_their_bricks_came_from(yard):
+    found = rows(compared(yard, "tests/june-hard", "tests/july-black").done)
+    assert found["firing: peak"].said == ("954 ± 8 °C", "939 ± 8 °C")
+    out = rows(compared(yard, "tests/june-hard", "tests/july-black").out)
+    assert out["cold_absorption"].verdict == DIFFERS
+    assert out["modulus_of_rupture"].verdict == WITHIN
+
+
+def test_a_clay_is_told_by_what_was_found(yard):
+    found = compared(yard, "clays/bank-red", "clays/reach-blue")
+    assert {row.name for row in found.done} == {"place", "depth"}
+    out = rows(found.out)
+    assert out["liquid limit"].verdict == DIFFERS
+    assert len([name for name in out if name.replace("_", " ") == "loss on ignition"]) == 1
