@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from fieldbook.cli.call import Call
+from fieldbook.cli.sync import asking, let_go, say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -15,13 +16,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="URL",
         help="https, ssh or a folder; without it the history is kept here alone",
     )
+    let_go(parser)
 
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Set up this side, then exchange."""
-    from fieldbook.cli.sync import say
     from fieldbook.sync.sharing import checked_url
     from fieldbook.sync.syncing import Sync
 
     url = checked_url(given.url) if given.url else None
-    return say(call, Sync(call.store.folder, call.store.settings.maker).share(url))
+    sync = Sync(call.store.folder, call.store.settings.maker)
+    return say(call, asking(lambda is_meant: sync.share(url, is_meant), given.let_go))

@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from typing import TYPE_CHECKING
 
 from fieldbook.cli.call import Call
-from fieldbook.text import clean
+from fieldbook.text import clean, clean_text
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from fieldbook.sync.syncing import Plan, Report
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The words it takes."""
     parser.add_argument("--dry-run", action="store_true", help="print the plan, change nothing")
+    let_go(parser)
+
+
+def let_go(parser: argparse.ArgumentParser) -> None:
+    """The word that answers the question about a great loss beforehand."""
+    parser.add_argument(
+        "--let-go", action="store_true", help="carry over even the loss of most of the entries"
+    )
 
 
 def run(call: Call, given: argparse.Namespace) -> int:
@@ -22,7 +33,24 @@ def run(call: Call, given: argparse.Namespace) -> int:
     from fieldbook.sync.syncing import Sync
 
     sync = Sync(call.store.folder, call.store.settings.maker)
-    return say(call, sync.plan() if given.dry_run else sync.apply())
+    return say(call, sync.plan() if given.dry_run else asking(sync.apply, given.let_go))
+
+
+def asking(act: Callable[[bool], Report], is_meant: bool) -> Report:
+    """Act; where most of the notebook would go, a person at the terminal is asked first."""
+    from fieldbook.sync.loss import Loss
+
+    try:
+        return act(is_meant)
+    except Loss as loss:
+        if not sys.stdin.isatty() or not sys.stderr.isatty():
+            raise
+        print(clean_text(str(loss)), file=sys.stderr)
+        print("let them go? Type yes, or anything else to keep them: ", end="", file=sys.stderr)
+        sys.stderr.flush()
+        if sys.stdin.readline().strip().lower() != "yes":
+            raise
+        return act(True)
 
 
 def say(call: Call, done: Plan | Report) -> int:

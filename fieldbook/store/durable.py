@@ -12,6 +12,8 @@ BINARY = getattr(os, "O_BINARY", 0)
 LARGEST_FILE = 16 * 1024 * 1024
 
 _FULL = {errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)}
+_NO_SUCH_CALL = {errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS}
+"""What a disk says that has no such call for folders."""
 _FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
 
 
@@ -90,12 +92,13 @@ def read_all(descriptor: int) -> bytes:
     return pieces[0] if len(pieces) == 1 else b"".join(pieces)
 
 
-def write_all(descriptor: int, data: bytes) -> None:
+def write_all(descriptor: int, data: bytes, wait: bool = True) -> None:
     """Write all of `data` and wait until the disk has it."""
     rest = memoryview(data)
     while rest:
         rest = rest[os.write(descriptor, rest) :]
-    os.fsync(descriptor)
+    if wait:
+        os.fsync(descriptor)
 
 
 def sync_folder(path: str) -> None:
@@ -109,35 +112,53 @@ def sync_folder(path: str) -> None:
         os.close(descriptor)
 
 
-def replace_file(path: str, data: bytes, shown: str) -> None:
-    """Put `data` in place of the file at `path`, whole or not at all, with the same mode."""
+def replace_file(path: str, data: bytes, shown: str, wait: bool = True) -> None:
+    """Put `data` in place of the file at `path`, whole or not at all, with the same mode.
+
+    Without `wait` the disk is not waited for: the caller does so once, for many files.
+    """
     try:
-        beside = _write_beside(path, data)
+        beside = _write_beside(path, data, wait)
         try:
             os.replace(beside, path)
         except OSError:
             os.unlink(beside)
             raise
-        sync_folder(os.path.dirname(path))
     except OSError as error:
         raise why_not(error, shown) from error
+    if wait:
+        _confirm(path, shown)
 
 
-def create_file(path: str, data: bytes, shown: str) -> None:
+def create_file(path: str, data: bytes, shown: str, wait: bool = True) -> None:
     """Make a new file, whole or not at all; one that is already there is never overwritten."""
     try:
         os.makedirs(os.path.dirname(path), exist_ok=True)
-        beside = _write_beside(path, data)
+        beside = _write_beside(path, data, wait)
         try:
             _take_name(beside, path)
         finally:
             if os.path.lexists(beside):
                 os.unlink(beside)
-        sync_folder(os.path.dirname(path))
     except FileExistsError as error:
         raise FieldbookError(f"{shown} is already there. Choose another name.") from error
     except OSError as error:
         raise why_not(error, shown) from error
+    if wait:
+        _confirm(path, shown)
+
+
+def _confirm(path: str, shown: str) -> None:
+    """Wait until the disk has the name of a file that is written."""
+    try:
+        sync_folder(os.path.dirname(path))
+    except OSError as error:
+        if error.errno in _NO_SUCH_CALL:
+            return
+        raise FieldbookError(
+            f"{shown}: written, but the disk did not confirm it ({error.strerror or error}).\n"
+            "    It may be gone after a power cut. Check the disk, and look at the file."
+        ) from error
 
 
 def _take_name(beside: str, path: str) -> None:
@@ -152,7 +173,7 @@ def _take_name(beside: str, path: str) -> None:
         os.rename(beside, path)
 
 
-def _write_beside(path: str, data: bytes) -> str:
+def _write_beside(path: str, data: bytes, wait: bool) -> str:
     """Write `data` into a temporary file beside `path`; its name cannot be taken for an entry."""
     folder, name = os.path.split(path)
     beside = os.path.join(folder, f".{name}.{os.getpid()}.tmp")
@@ -162,7 +183,7 @@ def _write_beside(path: str, data: bytes) -> str:
     try:
         if os.path.exists(path):
             os.chmod(beside, stat.S_IMODE(os.lstat(path).st_mode))
-        write_all(descriptor, data)
+        write_all(descriptor, data, wait)
     except OSError:
         os.close(descriptor)
         os.unlink(beside)

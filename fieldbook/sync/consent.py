@@ -1,36 +1,45 @@
-"""In which folders the person has switched sharing on: kept outside the folders themselves."""
+"""In which folders the person has switched sharing on: kept outside the folders themselves.
+
+A consent is for one history: it holds a word that stands in the history's own folder as well, and
+never travels. Another history that is put in the same place does not know it, and is asked about.
+"""
 
 from __future__ import annotations
 
-import json
+import hashlib
 import os
+import secrets
 from pathlib import Path
 
+from fieldbook.store.durable import replace_file
 
-def _file() -> Path:
+WORD = "fieldbook-consent"
+
+
+def _file(folder: Path) -> Path:
     home = os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config"
-    return Path(home) / "fieldbook" / "shared-folders.json"
-
-
-def folders() -> list[str]:
-    """The folders for which sharing is on."""
-    try:
-        listed = json.loads(_file().read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return []
-    return [item for item in listed if isinstance(item, str)] if isinstance(listed, list) else []
+    name = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
+    return Path(home) / "fieldbook" / "shared" / name
 
 
 def given(folder: Path) -> bool:
-    """Whether sharing is on for a folder."""
-    return str(folder.resolve()) in folders()
+    """Whether sharing is on for the history in a folder."""
+    word = _read(folder / ".git" / WORD)
+    return bool(word) and _read(_file(folder)).partition("\n")[0] == word
 
 
 def give(folder: Path) -> None:
-    """Switch sharing on for a folder."""
-    path = _file()
-    path.parent.mkdir(parents=True, exist_ok=True)
-    listed = sorted({*folders(), str(folder.resolve())})
-    beside = path.with_suffix(".new")
-    beside.write_text(json.dumps(listed, indent=1), encoding="utf-8")
-    beside.replace(path)
+    """Switch sharing on for the history in a folder; each folder has a file of its own."""
+    if given(folder):
+        return
+    word, path = secrets.token_hex(16), _file(folder)
+    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    replace_file(str(folder / ".git" / WORD), word.encode(), f".git/{WORD}")
+    replace_file(str(path), f"{word}\n{folder.resolve()}\n".encode(), str(path))
+
+
+def _read(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8").strip()
+    except (OSError, UnicodeDecodeError):
+        return ""

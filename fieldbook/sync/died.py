@@ -12,14 +12,18 @@ GRACE = 3.0
 
 
 @contextmanager
-def under_way(hidden: Path) -> Iterator[None]:
+def under_way(hidden: Path, away: Path | None = None) -> Iterator[None]:
     """Mark that a sync is under way; one that finds the mark knows that another died.
 
-    Call it with the lock of syncs held, so that the mark is no living sync's.
+    `away` is the folder sent to, where it is one: what the dead sync was sending may have left a
+    lock there too. Call it with the lock of syncs held, so that the mark is no living sync's.
     """
     mark = hidden / "fieldbook-under-way"
     if mark.exists():
-        clear_locks(hidden, mark.stat().st_mtime)
+        since = mark.stat().st_mtime
+        for folder in (hidden, away):
+            if folder is not None and folder.is_dir():
+                clear_locks(folder, since)
     mark.touch()
     try:
         yield

@@ -19,11 +19,19 @@ from typing import NamedTuple
 from fieldbook.errors import FieldbookError
 from fieldbook.text import clean
 
-DRIVER = f"{shlex.quote(sys.executable)} -P -m fieldbook.sync.driver %O %A %B %P"
+_PYTHON = f"{shlex.quote(sys.executable)} -P -m"
+DRIVER = f"{_PYTHON} fieldbook.sync.driver %O %A %B %P"
 """git's merge driver for entries, by its full path."""
+FILTER = {way: f"{_PYTHON} fieldbook.sync.filter {way} %f" for way in ("clean", "smudge")}
+"""git's filter for entries with private fields."""
+MERGE_OPTIONS = "-s recursive -X no-renames"
+"""Without git's guess of renames; the newer strategy of git before 2.50 guesses all the same."""
 
 SAFE = {
     "merge.fieldbook.driver": DRIVER,
+    "filter.fieldbook.clean": FILTER["clean"],
+    "filter.fieldbook.smudge": FILTER["smudge"],
+    "filter.fieldbook.required": "true",
     "core.fsmonitor": "false",
     "core.hooksPath": os.devnull,
     "core.pager": "cat",
@@ -43,13 +51,28 @@ SAFE = {
     "merge.renames": "false",
     "advice.diverging": "false",
 }
-ALLOWED_KEYS = re.compile(
-    r"core\.(repositoryformatversion|filemode|bare|logallrefupdates|ignorecase|precomposeunicode)"
-    r"|remote\.[^.]+\.(url|fetch)|branch\..+\.(remote|merge|mergeoptions)|user\.(name|email)|init\..*"
-    r"|merge\.fieldbook\.(name|driver)|pull\.(rebase|ff)|extensions\.objectformat",
-    re.IGNORECASE,
-)
-"""Keys of a local configuration that can run nothing."""
+_OURS = r"('[^']+'|[\w./+-]+) -P -m fieldbook\.sync\."
+ALLOWED = {
+    r"core\.repositoryformatversion": r"[01]",
+    r"core\.(filemode|logallrefupdates|ignorecase|precomposeunicode)": r"true|false",
+    r"core\.bare": r"false",
+    r"extensions\.objectformat": r"sha1|sha256",
+    r"remote\.[^.]+\.url": r"(?!-)(?!.*::).+",
+    r"remote\.[^.]+\.fetch": r"\+?refs/heads/[\w./*-]+:refs/remotes/[\w./*-]+",
+    r"branch\..+\.remote": r"\.|[\w][\w.-]*",
+    r"branch\..+\.merge": r"refs/heads/.+",
+    r"branch\..+\.mergeoptions": re.escape(MERGE_OPTIONS),
+    r"user\.(name|email)": r".*",
+    r"init\.defaultbranch": r"[\w./-]+",
+    r"pull\.rebase": r"true|false|merges",
+    r"pull\.ff": r"true|false|only",
+    r"merge\.fieldbook\.name": r".*",
+    r"merge\.fieldbook\.driver": rf"{_OURS}driver %O %A %B %P",
+    r"filter\.fieldbook\.clean": rf"{_OURS}filter clean %f",
+    r"filter\.fieldbook\.smudge": rf"{_OURS}filter smudge %f",
+    r"filter\.fieldbook\.required": r"true",
+}
+"""Keys of a local configuration that can run nothing, with the values that are known harmless."""
 PATIENCE = 120.0
 """Seconds one call may take."""
 
@@ -76,12 +99,9 @@ class Git:
 
     def __call__(self, *words: str, check: bool = True, feed: bytes | None = None) -> Done:
         """Run git with words of our own; what a person gave stands only after `--`."""
-        if self.program is None:
-            raise FieldbookError("git is not installed\n    Install it: sudo apt install git")
-        settings = [part for key, value in SAFE.items() for part in ("-c", f"{key}={value}")]
         try:
             done = subprocess.run(
-                [self.program, *settings, *words],
+                self._command(words),
                 cwd=self.folder,
                 env=self._environment(),
                 input=feed,
@@ -99,6 +119,23 @@ class Git:
             raise FieldbookError(f"git {words[0]} failed: {said(result.err)}")
         return result
 
+    def beside(self, *words: str) -> subprocess.Popen[bytes]:
+        """A git that goes on running and is asked through its pipes."""
+        return subprocess.Popen(
+            self._command(words),
+            cwd=self.folder,
+            env=self._environment(),
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+
+    def _command(self, words: tuple[str, ...]) -> list[str]:
+        if self.program is None:
+            raise FieldbookError("git is not installed\n    Install it: sudo apt install git")
+        settings = [part for key, value in SAFE.items() for part in ("-c", f"{key}={value}")]
+        return [self.program, *settings, *words]
+
     def _environment(self) -> dict[str, str]:
         """The person's own, less what could redirect git, in plain English, never asking."""
         kept = {k: v for k, v in os.environ.items() if not k.startswith("GIT_")}
@@ -112,21 +149,43 @@ class Git:
         """Whether the folder has a history of its own; git is not run for it."""
         return (self.folder / ".git").is_dir()
 
+    @property
+    def branch(self) -> str:
+        """The branch that is checked out; empty where none is."""
+        said = (self.folder / ".git" / "HEAD").read_text(encoding="utf-8").strip()
+        return said.removeprefix("ref: refs/heads/") if said.startswith("ref: refs/heads/") else ""
+
     def refuse_strange_settings(self) -> None:
-        """Refuse a local configuration that could run something, by the name of its key.
+        """Refuse a local configuration that could run something, by the name of its key."""
+        self.settings()
+
+    def settings(self) -> dict[str, str]:
+        """The local configuration, once nothing in it can run a program.
 
         Raises:
-            FieldbookError: with the key and what to do.
+            FieldbookError: a key, or its value, that is not known to be harmless; what to do.
         """
         if (self.folder / ".git" / "config.worktree").exists():
             raise FieldbookError("this notebook's .git/config.worktree is not allowed: remove it")
-        listed = self("config", "--local", "--no-includes", "--list", "-z", "--name-only")
-        for key in filter(None, listed.text.split("\0")):
-            if not ALLOWED_KEYS.fullmatch(key):
+        listed = self("config", "--local", "--no-includes", "--list", "-z").text
+        found = {}
+        for row in filter(None, listed.split("\0")):
+            key, _, value = row.partition("\n")
+            if not _is_harmless(key, value):
                 raise FieldbookError(
-                    f"the git settings of this folder hold {clean(key)}, which could run programs\n"
+                    f"the git settings of this folder hold {clean(key)} = {clean(value)[:60]}, "
+                    "which could run programs\n"
                     f"    If you set it yourself: git config --local --unset {clean(key)}"
                 )
+            found[key] = value
+        return found
+
+
+def _is_harmless(key: str, value: str) -> bool:
+    return any(
+        re.fullmatch(pattern, key, re.IGNORECASE) and re.fullmatch(values, value)
+        for pattern, values in ALLOWED.items()
+    )
 
 
 def said(text: str) -> str:

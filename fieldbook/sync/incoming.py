@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.names import FOLDERS, is_name
 from fieldbook.sync.git import Git
+from fieldbook.sync.objects import Difference, Objects
 from fieldbook.text import clean
 
 LARGEST = 16 * 1024 * 1024
@@ -22,6 +23,8 @@ class Item(NamedTuple):
     mode: str
     size: int
     path: str
+    contents: str = ""
+    """The id of its bytes."""
 
 
 def items(git: Git, commit: str) -> list[Item]:
@@ -30,26 +33,34 @@ def items(git: Git, commit: str) -> list[Item]:
     found = []
     for row in filter(None, listed.split("\0")):
         about, _, path = row.partition("\t")
-        mode, _, _, size = about.split()
-        found.append(Item(mode, int(size) if size.isdigit() else 0, path))
+        mode, _, contents, size = about.split()
+        found.append(Item(mode, int(size) if size.isdigit() else 0, path, contents))
     return found
 
 
-def refuse_unsafe(git: Git, commit: str) -> None:
-    """Refuse a commit that holds more than a notebook may.
+def count(git: Git, commit: str) -> int:
+    """How many entries a commit holds."""
+    listed = git("ls-tree", "-r", "-z", "--name-only", "--full-tree", commit).text.split("\0")
+    return sum(1 for path in listed if "/" in path and ENTRY.fullmatch(path))
+
+
+def refuse_unsafe(objects: Objects, commit: str, found: Mapping[str, Difference]) -> None:
+    """Refuse a commit that brings more than a notebook may hold; `found` is what it brings.
 
     Raises:
         FieldbookError: what it is, by name.
     """
-    found = items(git, commit)
-    for item in found:
-        trouble = _trouble(item)
+    came = {path: each for path, each in found.items() if each.after}
+    for path, each in came.items():
+        size = 0 if each.mode == "160000" else objects.size(each.after or "")
+        trouble = _trouble(Item(each.mode, size, path))
         if trouble:
             raise FieldbookError(
-                f"what came in is not taken: {clean(item.path)} {trouble}\n"
+                f"what came in is not taken: {clean(path)} {trouble}\n"
                 "    The notebook is as it was. Ask whoever sent it to take that out."
             )
-    _refuse_collisions(item.path for item in found)
+    if any(each.before is None for each in came.values()):
+        _refuse_collisions(item.path for item in items(objects.git, commit))
 
 
 def _trouble(item: Item) -> str:

@@ -16,13 +16,15 @@ class LogLine(NamedTuple):
     key: str
     fields: Mapping[str, Any]
     text: str
+    above: str = ""
+    """The remarks that stand above it."""
 
     def under(self, key: str) -> LogLine:
         """The same line under another key."""
         value = self.text.partition("=")[2] if "=" not in self.key else ""
         if not value:
             raise FieldbookError(f'the line "{self.key}" cannot be given another time')
-        return LogLine(key, self.fields, f'"{key}" ={value}')
+        return LogLine(key, self.fields, f'"{key}" ={value}', self.above)
 
 
 Log = Mapping[str, LogLine]
@@ -39,7 +41,7 @@ def merge_logs(base: Log, ours: Log, theirs: Log) -> list[LogLine]:
         _merge_new(ours.get(key), theirs.get(key), kept, second)
     _drop_doubles(kept, ours, theirs, added)
     for line in sorted(second, key=lambda line: line.text):
-        moved = line.under(_next_free(line.key, kept))
+        moved = line.under(next_free(line.key, kept))
         kept[moved.key] = moved
     return list(kept.values())
 
@@ -95,7 +97,7 @@ def _within_a_second(one: str, other: str) -> bool:
     return abs(apart) < timedelta(seconds=1)
 
 
-def _next_free(key: str, taken: Mapping[str, LogLine]) -> str:
+def next_free(key: str, taken: Mapping[str, LogLine]) -> str:
     """The next free millisecond after a key; of a key that is no time, the next free number."""
     try:
         at = read_key(key, UTC)

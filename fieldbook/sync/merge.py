@@ -7,11 +7,11 @@ from typing import Any, NamedTuple
 
 from fieldbook.errors import FieldbookError, Problem
 from fieldbook.lines.toml_text import text_value, value_text
-from fieldbook.store.change import Change
+from fieldbook.store.change import Change, same
 from fieldbook.store.edit import edited_bytes
 from fieldbook.store.parsing import BOM, NotToml, decode, parse_text
-from fieldbook.store.places import Layout
-from fieldbook.sync.log_lines import LogLine, merge_logs
+from fieldbook.store.places import Layout, Statement
+from fieldbook.sync.log_lines import LogLine, merge_logs, next_free
 from fieldbook.sync.values import Missing, changes_between, merge_values
 
 DISPUTED = "disputed"
@@ -41,16 +41,43 @@ def merge(base: bytes | None, ours: bytes, theirs: bytes, file: str) -> bytes:
         return ours
     if ours == base:
         return theirs
-    was = _version(base, file) if base is not None else Version("", {}, "", {}, b"")
-    mine, other = _version(ours, file), _version(theirs, file)
+    was = version(base, file) if base is not None else Version("", {}, "", {}, b"")
+    mine, other = version(ours, file), version(theirs, file)
     head = _merged_head(was, mine, other, file)
     lines = merge_logs(was.log, mine.log, other.log)
+    return _joined(mine, head, mine.header or other.header, lines, file, other.mark)
+
+
+def _joined(
+    mine: Version, head: str, header: str, lines: list[LogLine], file: str, mark: bytes = b""
+) -> bytes:
+    """The parts of an entry made one, with the line ends of one version."""
     end = "\r\n" if "\r\n" in mine.head + mine.header else "\n"
-    if lines or mine.header or other.header:
-        head = _ended(head, end) + (mine.header or other.header or f"{end}[log]{end}")
-    text = head + "".join(_ended(line.text, end) for line in lines)
-    parse_text(text)  # the result must always parse; what does not is a fault of ours
-    return (mine.mark or other.mark) + text.encode()
+    if lines or header:
+        head = _ended(head, end) + (header or f"{end}[log]{end}")
+    text = head + "".join(_ended(line.above + line.text, end) for line in lines)
+    _prove(text, lines, file)
+    return (mine.mark or mark) + text.encode()
+
+
+def with_lines(data: bytes, lines: list[LogLine], file: str) -> bytes:
+    """An entry with lines added; a key that is taken gives way to the next free one."""
+    now = version(data, file)
+    log = dict(now.log)
+    for line in lines:
+        free = line if line.key not in log else line.under(next_free(line.key, log))
+        log[free.key] = free
+    return _joined(now, now.head, now.header, list(log.values()), file)
+
+
+def _prove(text: str, lines: list[LogLine], file: str) -> None:
+    """The result must parse and hold every line; an odd layout may prevent it."""
+    log = parse_text(text).get("log", {})
+    if not same(log, {line.key: line.fields.get("", line.fields) for line in lines}):
+        raise FieldbookError(
+            f"{file} is laid out in a way in which two versions of it cannot be merged\n"
+            "    Put [log] last, with one line for each observation, then sync"
+        )
 
 
 def _ended(text: str, end: str) -> str:
@@ -58,7 +85,12 @@ def _ended(text: str, end: str) -> str:
     return text if not text or text.endswith("\n") else text + end
 
 
-def _version(data: bytes, file: str) -> Version:
+def version(data: bytes, file: str) -> Version:
+    """An entry taken apart.
+
+    Raises:
+        FieldbookError: it cannot be read; the message names `file`.
+    """
     try:
         text = decode(data)
         parsed = parse_text(text)
@@ -66,43 +98,70 @@ def _version(data: bytes, file: str) -> Version:
         problem = Problem(file, error.line, error.what, error.remedy)
         raise FieldbookError(str(problem), (problem,)) from error
     mark = BOM if data.startswith(BOM) else b""
-    log = parsed.pop("log", {})
-    if not log and "[log]" not in text:
+    if not isinstance(parsed.get("log"), dict):
         return Version(text, parsed, "", {}, mark)
-    return _without_log(text, parsed, log, mark)
+    return _without_log(text, parsed, parsed.pop("log"), mark)
+
+
+def log_texts(data: bytes) -> set[str]:
+    """The lines of an entry's log as written, without their line ends.
+
+    Raises:
+        FieldbookError: the entry cannot be read.
+    """
+    return {line.text.strip() for line in version(data, "").log.values()}
 
 
 def _without_log(text: str, data: dict[str, Any], log: Any, mark: bytes) -> Version:
     """Take the statements of the log out of the text; what stands above a line stays with it."""
     statements = Layout(text).statements
+    own = [each for each in statements if each.path[0] == "log"]
+    headers = [each for each in own if each.kind != "key"]
+    if len(headers) != 1 or own[0] is not headers[0] or any(len(e.path) != 2 for e in own[1:]):
+        return _written_anew(text, own, data, log, mark)
     head, header = "", ""
     lines: dict[str, LogLine] = {}
-    position, last = 0, None
-    for statement in statements:
-        path = statement.path
-        if path and path[0] == "log" and len(path) <= 2:
-            before = text[position : statement.start]
-            whole = text[statement.start : statement.end]
-            if statement.kind == "table":
-                head += before
-                header = whole
-            else:
-                header, lines = _take(before, whole, str(path[1]), log, header, lines)
-            position, last = statement.end, statement
-    head += text[position:]
-    if last is not None and not text[position:].strip():
-        head = head[: len(head) - len(text[position:])]
-    return Version(head, data, header, lines, mark)
+    position = 0
+    for statement in own:
+        before = text[position : statement.start]
+        whole = text[statement.start : statement.end]
+        if statement.kind == "table":
+            head += before
+            header = whole
+        else:
+            header, lines = _take(before, whole, str(statement.path[1]), log, header, lines)
+        position = statement.end
+    rest = text[position:]
+    return Version(head + rest if rest.strip() else head, data, header, lines, mark)
+
+
+def _written_anew(
+    text: str, own: list[Statement], data: dict[str, Any], log: Any, mark: bytes
+) -> Version:
+    """A log laid out in tables of its own, or in one value: each of its lines as we write them."""
+    for statement in reversed(own):
+        text = text[: statement.start] + text[statement.end :]
+    lines = {
+        key: LogLine(
+            key,
+            value if isinstance(value, dict) else {"": value},
+            f"{text_value(key)} = {value_text(value)}\n",
+        )
+        for key, value in log.items()
+    }
+    return Version(text, data, "[log]\n", lines, mark)
 
 
 def _take(
     before: str, whole: str, key: str, log: Any, header: str, lines: dict[str, LogLine]
 ) -> tuple[str, dict[str, LogLine]]:
     """A log line; remarks above the first stay under the header, others above their line."""
-    if before.strip() and not lines:
-        header += before
+    above = before if before.strip() else ""
+    if above and not lines:
+        header, above = header + above, ""
     fields = log.get(key)
-    lines[key] = LogLine(key, fields if isinstance(fields, dict) else {"": fields}, whole)
+    fields = fields if isinstance(fields, dict) else {"": fields}
+    lines[key] = LogLine(key, fields, whole, above)
     return header, lines
 
 

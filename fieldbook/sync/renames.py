@@ -2,35 +2,82 @@
 
 git guesses renames from likeness, and entries begun from one template are alike; a wrong guess
 puts one entry's lines into another. So its guess is switched off, and an entry is taken for
-renamed only where a new one holds every observation that the old one held.
+renamed only where a new one holds every observation that the old one held. One without
+observations is followed where it was the only one with its bytes, and the new one is as well.
 """
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Mapping
+
+from fieldbook.errors import FieldbookError
 from fieldbook.sync.git import Git
-from fieldbook.sync.incoming import ENTRY
+from fieldbook.sync.incoming import ENTRY, items
+from fieldbook.sync.merge import log_texts
+from fieldbook.sync.objects import Difference, Objects, differences, reading
 
 
 def renames(git: Git, base: str, side: str) -> dict[str, str]:
     """Old path to new, of the entries that one side renamed since `base`."""
-    before, after = _paths(git, base), _paths(git, side)
-    fresh = sorted(after - before)
-    found: dict[str, str] = {}
-    for old in sorted(before - after):
-        was = blob(git, base, old)
-        folder = old.partition("/")[0]
-        for new in fresh:
-            same_kind = new.partition("/")[0] == folder and new not in found.values()
-            if same_kind and _became(was or b"", blob(git, side, new) or b""):
-                found[old] = new
+    with reading(git) as objects:
+        return renames_in(objects, base, differences(git, base, side))
+
+
+def renames_in(objects: Objects, base: str, found: Mapping[str, Difference]) -> dict[str, str]:
+    """The same, where what differs is known already."""
+    entries = {p: d for p, d in found.items() if ENTRY.fullmatch(p) and "/" in p}
+    gone = {path: each.before for path, each in entries.items() if each.after is None}
+    fresh = {path: each.after for path, each in entries.items() if each.before is None}
+    if not gone or not fresh:
+        return {}
+    lines = {path: log_of(objects.read(each or "") or b"") for path, each in fresh.items()}
+    holders: dict[str, list[str]] = {}
+    for path in sorted(lines):
+        for line in lines[path]:
+            holders.setdefault(line, []).append(path)
+    became: dict[str, str] = {}
+    bare = []
+    for old in sorted(gone):
+        was = log_of(objects.read(gone[old] or "") or b"")
+        if not was:
+            bare.append(old)
+            continue
+        for new in holders.get(min(was), ()):
+            if _kind(new) == _kind(old) and new not in became.values() and was <= lines[new]:
+                became[old] = new
                 break
-    return found
+    if bare:
+        became.update(_by_bytes(objects.git, base, bare, gone, fresh, set(became.values())))
+    return became
 
 
-def _became(was: bytes, now: bytes) -> bool:
-    """Whether a new entry holds all that the old one held; without observations, to the byte."""
-    lines = log_of(was)
-    return lines <= log_of(now) if lines else was == now
+def _by_bytes(
+    git: Git,
+    base: str,
+    bare: list[str],
+    gone: Mapping[str, str | None],
+    fresh: Mapping[str, str | None],
+    taken: set[str],
+) -> dict[str, str]:
+    """Entries without observations: the same bytes, which no other entry had or has."""
+    left = [(old, new) for old in bare for new in fresh if gone[old] == fresh[new]]
+    if not left:
+        return {}
+    held = Counter(item.contents for item in items(git, base))
+    twice = Counter(fresh.values())
+    return {
+        old: new
+        for old, new in left
+        if held[gone[old] or ""] == 1
+        and twice[fresh[new]] == 1
+        and new not in taken
+        and _kind(new) == _kind(old)
+    }
+
+
+def _kind(path: str) -> str:
+    return path.partition("/")[0]
 
 
 def blob(git: Git, commit: str | None, path: str) -> bytes | None:
@@ -41,12 +88,9 @@ def blob(git: Git, commit: str | None, path: str) -> bytes | None:
     return done.out if done.status == 0 else None
 
 
-def log_of(data: bytes) -> set[bytes]:
-    """The lines of the log, without their line ends."""
-    _, _, log = data.partition(b"[log]")
-    return {line.strip() for line in log.splitlines() if line.strip()}
-
-
-def _paths(git: Git, commit: str) -> set[str]:
-    listed = git("ls-tree", "-r", "-z", "--name-only", "--full-tree", commit).text.split("\0")
-    return {path for path in listed if ENTRY.fullmatch(path)}
+def log_of(data: bytes) -> set[str]:
+    """The lines of the log, without their line ends; none where the entry cannot be read."""
+    try:
+        return log_texts(data)
+    except FieldbookError:
+        return set()

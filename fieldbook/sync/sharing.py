@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
 
 from fieldbook.errors import FieldbookError, WrongUse
-from fieldbook.store.names import IGNORED
+from fieldbook.store.names import IGNORED, SETTINGS_FILE, addresses
 from fieldbook.sync import consent
-from fieldbook.sync.git import DRIVER, Git
+from fieldbook.sync.git import DRIVER, FILTER, MERGE_OPTIONS, Git
+from fieldbook.sync.keeping_back import tell_git
 from fieldbook.text import clean
 
-ATTRIBUTES = "*.toml merge=fieldbook -text -filter -ident -working-tree-encoding\n"
 _URL = re.compile(r"(https://|ssh://|file:///|/|\./|\.\./)[^\s]+|[\w.-]+@[\w.-]+:[^\s:][^\s]*")
 
 
@@ -38,19 +39,35 @@ def switch_on(git: Git, maker: str | None) -> None:
     """Make the history if there is none, set up the driver outside what is shared, consent."""
     if not git.is_here:
         git("init", "--quiet", "--initial-branch=main", "--template=")
-    git.refuse_strange_settings()
-    info = git.folder / ".git" / "info"
-    info.mkdir(exist_ok=True)
-    (info / "attributes").write_text(ATTRIBUTES, encoding="utf-8")
-    git("config", "--local", "merge.fieldbook.name", "entries by meaning")
-    git("config", "--local", "merge.fieldbook.driver", DRIVER)
-    branch = git("symbolic-ref", "--short", "HEAD").text.strip()
-    git("config", "--local", f"branch.{branch}.mergeOptions", "-s recursive -X no-renames")
-    ensure_identity(git, maker)
+    set_up(git, git.settings(), maker)
     ignore = git.folder / ".gitignore"
     if not ignore.exists():
         ignore.write_text(IGNORED, encoding="utf-8")
+    tell_git(git.folder, [SETTINGS_FILE, *entries(git.folder)])
     consent.give(git.folder)
+
+
+def entries(folder: Path) -> list[str]:
+    """Every entry of a folder, by its path."""
+    return [f"{address}.toml" for address in addresses(str(folder))]
+
+
+def set_up(git: Git, now: Mapping[str, str], maker: str | None) -> None:
+    """Set what plain git needs to merge by meaning, where it is not set as it should be."""
+    wanted = {
+        "merge.fieldbook.name": "entries by meaning",
+        "merge.fieldbook.driver": DRIVER,
+        "filter.fieldbook.clean": FILTER["clean"],
+        "filter.fieldbook.smudge": FILTER["smudge"],
+        "filter.fieldbook.required": "true",
+    }
+    if branch := git.branch:
+        wanted[f"branch.{branch}.mergeoptions"] = MERGE_OPTIONS
+    for key, value in wanted.items():
+        if now.get(key) != value:
+            git("config", "--local", "--replace-all", key, value)
+    if "user.email" not in now:
+        ensure_identity(git, maker)
 
 
 def ensure_identity(git: Git, maker: str | None) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.bearings import KIND_OF
 from fieldbook.store.parsing import NotToml, parse
+from fieldbook.sync.incoming import ENTRY
+from fieldbook.sync.objects import Difference, Objects
 from fieldbook.sync.values import changes_between
 
 
@@ -31,6 +33,23 @@ def entry_words(path: str, before: bytes | None, after: bytes | None) -> str:
         fields = ", ".join(dict.fromkeys(".".join(field[:2]) for field, _ in changed[:4]))
         parts.append(f"{fields} of {name} changed")
     return "; ".join(parts) or f"{name} changed"
+
+
+def between(objects: Objects, found: Mapping[str, Difference]) -> list[str]:
+    """What differs from one moment to another."""
+    words = []
+    for path, each in found.items():
+        if ENTRY.fullmatch(path):
+            sides = (objects.read(name) if name else None for name in (each.before, each.after))
+            words.append(entry_words(path, *sides))
+    return words
+
+
+def message(title: str, words: Sequence[str]) -> str:
+    """A commit's message: the first words as its title, all of them below where there are more."""
+    more = f"; and {len(words) - 3} more" if len(words) > 3 else ""
+    body = "\n\n" + "\n".join(words) if more else ""
+    return f"{'; '.join(words[:3]) or title}{more}{body}"
 
 
 def _counted(lines: Iterable[object]) -> str:

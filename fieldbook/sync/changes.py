@@ -1,0 +1,129 @@
+"""What changed in the folder since the moment it stands on, and keeping it as the next one."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from fieldbook.errors import FieldbookError
+from fieldbook.store.durable import replace_file
+from fieldbook.sync import loss
+from fieldbook.sync.git import Git
+from fieldbook.sync.incoming import ENTRY, OWN, count
+from fieldbook.sync.keeping_back import tell_git
+from fieldbook.sync.merge import merge, version
+from fieldbook.sync.objects import Objects
+from fieldbook.sync.private import shared_part
+from fieldbook.sync.words import entry_words, message
+
+UNMERGED = {"DD", "AU", "UD", "UA", "DU", "AA", "UU"}
+
+
+class Changes:
+    """What git finds different in the folder; looked at once."""
+
+    def __init__(self, objects: Objects, head: str | None) -> None:
+        self.objects = objects
+        self.git: Git = objects.git
+        self.folder = self.git.folder
+        self.head = head
+
+    @cached_property
+    def rows(self) -> dict[str, str]:
+        """By path, the two letters of what changed in the index and in the folder."""
+        words = ("status", "--porcelain", "-z", "--untracked-files=all", "--no-renames")
+        listed = self.git(*words).text.split("\0")
+        return {row[3:]: row[:2] for row in listed if row}
+
+    @cached_property
+    def hidden(self) -> set[str]:
+        """The entries that are private as a whole."""
+        return tell_git(self.folder, [path for path in self.rows if ENTRY.fullmatch(path)])
+
+    @cached_property
+    def entries(self) -> list[str]:
+        """The entries that changed and are not kept private."""
+        return [p for p in self.rows if ENTRY.fullmatch(p) and p not in self.hidden]
+
+    @cached_property
+    def words(self) -> list[str]:
+        """What changed, in words of the notebook."""
+        words = []
+        for path in self.entries:
+            before = self.objects.read(f"{self.head}:{path}") if self.head else None
+            words.append(entry_words(path, before, self._shared(path)))
+        let_go = [path for path in self.rows if path in self.hidden and self._is_tracked(path)]
+        return words + [entry_words(path, b"", None) for path in let_go]
+
+    def _shared(self, path: str) -> bytes | None:
+        file = self.folder / path
+        return shared_part(path, file.read_bytes()) if file.is_file() else None
+
+    def _is_tracked(self, path: str) -> bool:
+        return self.rows[path] != "??"
+
+    def refuse_loss(self) -> None:
+        """Ask before most of the entries go.
+
+        Raises:
+            Loss: they are gone from the folder, or empty.
+        """
+        now = {path: self._shared(path) for path in self.entries}
+        gone = [path for path, data in now.items() if not data]
+        if self.head and len(gone) >= loss.SEVERAL:
+            was = {path: self.objects.read(f"{self.head}:{path}") for path in gone}
+            left = loss.but_renamed(was, now.values())
+            loss.refuse_sending(left, count(self.git, self.head))
+
+    def settle_unmerged(self) -> None:
+        """Merge by meaning every entry that stands unmerged in the index, by its three versions."""
+        if not UNMERGED & set(self.rows.values()):
+            return
+        stages: dict[str, dict[int, str]] = {}
+        for row in filter(None, self.git("ls-files", "-u", "-z").text.split("\0")):
+            about, _, path = row.partition("\t")
+            _, contents, stage = about.split()
+            stages.setdefault(path, {})[int(stage)] = contents
+        for path, each in stages.items():
+            sides = {stage: self.objects.read(name) or b"" for stage, name in each.items()}
+            if ENTRY.fullmatch(path) and self._has_no_marks(path):
+                sides[2] = self._shared(path) or b""  # a person may have settled it already
+            if ENTRY.fullmatch(path) and 2 in sides and 3 in sides:
+                result = merge(sides.get(1), sides[2], sides[3], path)
+            else:
+                # A deletion against a change keeps the change.
+                result = sides.get(2, sides.get(3, b""))
+            (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
+            replace_file(str(self.folder / path), result, path)
+            self.git("add", "--", path)
+        self.__dict__.pop("rows", None)
+
+    def _has_no_marks(self, path: str) -> bool:
+        """Whether the file can be read: git, or a person, left no marks in it."""
+        try:
+            version(self._shared(path) or b"", path)
+        except FieldbookError:
+            return False
+        return (self.folder / path).is_file()
+
+    def keep(self) -> bool:
+        """Commit what changed; whether anything had."""
+        if not self.rows:
+            return False
+        self._add()
+        if self.git("diff", "--cached", "--quiet", check=False).status == 0:
+            return False
+        words = message("changes", self.words)
+        self.git("commit", "--quiet", "--no-verify", "-F", "-", feed=words.encode())
+        return True
+
+    def _add(self) -> None:
+        """Entries and our own ignore file, new, changed and removed; nothing else."""
+        # Not what already stands staged.
+        rows = [path for path, row in self.rows.items() if row[1] != " "]
+        wanted = [path for path in rows if path in self.entries or path in OWN]
+        if wanted:
+            feed = "\0".join(wanted).encode("utf-8", "surrogateescape")
+            self.git("add", "--pathspec-from-file=-", "--pathspec-file-nul", feed=feed)
+        let_go = [path for path in self.rows if path in self.hidden and self._is_tracked(path)]
+        if let_go:
+            self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", *let_go)

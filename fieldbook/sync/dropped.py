@@ -1,0 +1,193 @@
+"""Lines that a merge dropped, found from its parents and brought back.
+
+git without the driver keeps one side of an entry, and a person merging by hand may too. What either
+parent had and the merge has not is missing, unless one of them took it away on purpose; so it is
+brought back, unless a later moment had it again and took it away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable
+from datetime import UTC
+from typing import NamedTuple
+
+from fieldbook.errors import FieldbookError
+from fieldbook.lines.toml_text import read_key, value_text
+from fieldbook.sync.incoming import ENTRY
+from fieldbook.sync.log_lines import LogLine
+from fieldbook.sync.merge import merge, version, with_lines
+from fieldbook.sync.merging import bases
+from fieldbook.sync.objects import Objects, differences
+from fieldbook.sync.renames import renames
+
+Seen = tuple[str, str]
+"""One observation: its second, and what it says."""
+
+
+class Merge(NamedTuple):
+    """A moment at which two came together."""
+
+    commit: str
+    parents: tuple[str, str]
+
+
+def merges(objects: Objects, since: str | None, head: str) -> list[Merge]:
+    """The merges on the way to `head`, the oldest first."""
+    words = ["rev-list", "--merges", "--parents", "--reverse", "--topo-order", head]
+    listed = objects.git(*words, *([f"^{since}"] if since else [])).text
+    rows = [row.split() for row in listed.splitlines()]
+    return [Merge(row[0], (row[1], row[2])) for row in rows if len(row) == 3]
+
+
+def brought_back(
+    objects: Objects, since: str | None, head: str, but: Container[str] = ()
+) -> dict[str, bytes]:
+    """The entries of `head` with the lines that merges on the way to it dropped.
+
+    Merges before `since`, and those in `but`, are known to be whole.
+    """
+    found: dict[str, bytes] = {}
+    for each in merges(objects, since, head):
+        if each.commit in but:
+            continue
+        for path, lines in _dropped(objects, each).items():
+            for at, data in _mended(objects, each, path, lines, head, found).items():
+                found[at] = data
+    return found
+
+
+def _dropped(objects: Objects, each: Merge) -> dict[str, list[LogLine]]:
+    """By path, the lines that a merge lacks though a parent had them."""
+    git = objects.git
+    changed = [differences(git, parent, each.commit) for parent in each.parents]
+    paths = sorted({path for one in changed for path in one if _is_entry(path)})
+    if not paths:
+        return {}
+    parted = bases(git, *each.parents)
+    found = {}
+    for path in paths:
+        if lines := _lacking(objects, each, path, parted):
+            found[path] = lines
+    return found
+
+
+def _is_entry(path: str) -> bool:
+    return bool(ENTRY.fullmatch(path)) and "/" in path
+
+
+def _lacking(objects: Objects, each: Merge, path: str, parted: Iterable[str]) -> list[LogLine]:
+    ours, theirs = (_lines(objects.read(f"{parent}:{path}")) for parent in each.parents)
+    if not ours and not theirs:
+        return []
+    was: set[Seen] = set()
+    for base in parted:
+        was |= _lines(objects.read(f"{base}:{path}")).keys()
+    has = _lines(objects.read(f"{each.commit}:{path}"))
+    wanted = {**ours, **theirs}
+    return [
+        line
+        for seen, line in wanted.items()
+        if seen not in has and ((seen in ours and seen in theirs) or seen not in was)
+    ]
+
+
+def _lines(data: bytes | None) -> dict[Seen, LogLine]:
+    """The observations of an entry; none where it cannot be read."""
+    try:
+        log = version(data, "").log if data else {}
+    except FieldbookError:
+        return {}
+    return {(_second(line.key), value_text(line.fields)): line for line in log.values()}
+
+
+def _second(key: str) -> str:
+    try:
+        return read_key(key, UTC).astimezone(UTC).isoformat(" ", "seconds")
+    except FieldbookError:
+        return key
+
+
+def _mended(
+    objects: Objects,
+    each: Merge,
+    path: str,
+    lines: list[LogLine],
+    head: str,
+    known: dict[str, bytes],
+) -> dict[str, bytes]:
+    """The entry as it is to be, with what is missing; nothing where nothing is."""
+    texts = {line.text.strip() for line in lines}
+    elsewhere = _standing(objects, {each.commit, head}, texts, path)
+    lines = [line for line in lines if line.text.strip() not in elsewhere]
+    lines = [line for line in lines if not _was_taken_away(objects, each.commit, line, head)]
+    if not lines:
+        return {}
+    at = _path_now(objects, each, path, head)
+    if at is None:
+        return {}
+    now = known.get(at) or objects.read(f"{head}:{at}")
+    merged = objects.read(f"{each.commit}:{path}")
+    if now is None:
+        return {at: _of_parents(objects, each, path)}
+    if _is_unreadable(now):
+        return {at: _of_parents(objects, each, path)} if now == merged else {}
+    has = _lines(now)
+    missing = [line for line in lines if (_second(line.key), value_text(line.fields)) not in has]
+    return {at: with_lines(now, missing, at)} if missing else {}
+
+
+def _is_unreadable(data: bytes) -> bool:
+    try:
+        version(data, "")
+    except FieldbookError:
+        return True
+    return False
+
+
+def _of_parents(objects: Objects, each: Merge, path: str) -> bytes:
+    """The entry as the merge should have left it."""
+    ours, theirs = (objects.read(f"{parent}:{path}") for parent in each.parents)
+    if ours is None or theirs is None:
+        return ours or theirs or b""
+    parted = bases(objects.git, *each.parents)
+    return merge(objects.read(f"{parted[0]}:{path}") if parted else None, ours, theirs, path)
+
+
+def _standing(objects: Objects, moments: set[str], texts: set[str], path: str) -> set[str]:
+    """Of some lines those that stand in any entry of the same kind at one of some moments."""
+    folder = path.partition("/")[0]
+    feed = "\n".join(sorted(texts)).encode()
+    found: set[str] = set()
+    for moment in sorted(moments):
+        words = ("grep", "-h", "-F", "-f", "-", moment, "--", f"{folder}/")
+        listed = objects.git(*words, feed=feed, check=False).text
+        found |= {line.strip() for line in listed.splitlines()} & texts
+    return found
+
+
+def _was_taken_away(objects: Objects, merged: str, line: LogLine, head: str) -> bool:
+    """Whether a line was there again after the merge, and is not now: on purpose, then."""
+    if merged == head:
+        return False
+    text = line.text.strip()
+    words = ("log", "--format=%H", "-n1", f"-S{text}", "--no-ext-diff", "--no-textconv")
+    return bool(objects.git(*words, f"{merged}..{head}").text.strip())
+
+
+def _path_now(objects: Objects, each: Merge, path: str, head: str) -> str | None:
+    """Where the entry stands now; None where it was taken away on purpose since the merge."""
+    if objects.read(f"{head}:{path}") is not None:
+        return path
+    for parent in each.parents:
+        if new := _new_name(objects, parent, path, head):
+            return new
+    for base in bases(objects.git, *each.parents):
+        if new := _new_name(objects, base, path, head):
+            return new
+    return None if objects.read(f"{each.commit}:{path}") is not None else path
+
+
+def _new_name(objects: Objects, moment: str, path: str, head: str) -> str | None:
+    if objects.read(f"{moment}:{path}") is None:
+        return None
+    return renames(objects.git, moment, head).get(path)

@@ -1,0 +1,144 @@
+"""git's store of objects: read through one process, written in one go.
+
+Starting git costs more than most of what it is asked here, so many questions share one start.
+"""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from typing import IO, NamedTuple
+
+from fieldbook.errors import FieldbookError
+from fieldbook.sync.git import Git
+
+RAW = ("-r", "-z", "--raw", "--no-abbrev", "--no-renames", "--no-ext-diff", "--no-textconv")
+
+
+class Difference(NamedTuple):
+    """One file that two trees do not hold alike."""
+
+    before: str | None
+    """The id of its contents in the first tree; None where it is not there."""
+    after: str | None
+    """The same in the second tree."""
+    mode: str
+    """As it is in the second tree; zeros where it is not there."""
+
+
+class Objects:
+    """Gits that read objects as long as they are asked to."""
+
+    def __init__(self, git: Git) -> None:
+        self.git = git
+        self._running: dict[str, subprocess.Popen[bytes]] = {}
+
+    def read(self, name: str) -> bytes | None:
+        """The bytes of an object, by its id or as `COMMIT:PATH`; None where there is none."""
+        if "\n" in name or not name:
+            return None
+        into, out = self._pipes("--batch")
+        size = _asked(into, out, name)
+        if size is None:
+            return None
+        data = out.read(size)
+        out.read(1)
+        return data
+
+    def size(self, name: str) -> int:
+        """How many bytes an object has; it is not read."""
+        return _asked(*self._pipes("--batch-check"), name) or 0
+
+    def _pipes(self, way: str) -> tuple[IO[bytes], IO[bytes]]:
+        if way not in self._running:
+            self._running[way] = self.git.beside("cat-file", way)
+        into, out = self._running[way].stdin, self._running[way].stdout
+        assert into is not None and out is not None
+        return into, out
+
+    def close(self) -> None:
+        """End the gits that read."""
+        for running in self._running.values():
+            running.communicate()
+        self._running.clear()
+
+
+def _asked(into: IO[bytes], out: IO[bytes], name: str) -> int | None:
+    """The size of an object, asked for by name; None where there is none."""
+    into.write(name.encode("utf-8", "surrogateescape") + b"\n")
+    into.flush()
+    told = out.readline().split()
+    return int(told[2]) if len(told) == 3 and told[2].isdigit() else None
+
+
+@contextmanager
+def reading(git: Git) -> Iterator[Objects]:
+    """Objects to read for the length of a block."""
+    objects = Objects(git)
+    try:
+        yield objects
+    finally:
+        objects.close()
+
+
+def differences(git: Git, old: str, new: str) -> dict[str, Difference]:
+    """Every file that differs from one tree to another, by its path."""
+    words = git("diff-tree", *RAW, old, new).out.decode("utf-8", "surrogateescape").split("\0")
+    found = {}
+    for about, path in zip(words[0::2], words[1::2], strict=False):
+        _, mode, before, after, _ = about.split()
+        found[path] = Difference(_there(before), _there(after), mode)
+    return found
+
+
+def _there(name: str) -> str | None:
+    return name if name.strip("0") else None
+
+
+def empty_tree(git: Git) -> str:
+    """The name of the tree that holds nothing."""
+    return git("hash-object", "-t", "tree", "--stdin", feed=b"").text.strip()
+
+
+New = bytes | Difference | None
+"""What a file is to be: new bytes, what it is in a tree known already, or None: taken away."""
+
+
+def commit(git: Git, parents: Iterable[str], files: Mapping[str, New], message: str) -> str:
+    """Make a commit that differs from its first parent by some files, and give its name.
+
+    No branch, no index and no file of the folder is touched.
+    """
+    who = git("var", "GIT_COMMITTER_IDENT").text.strip()
+    words = message.encode()
+    first, *others = parents
+    feed = [f"commit {_SCRATCH}\nmark :1\ncommitter {who}\ndata {len(words)}\n".encode(), words]
+    feed.append(f"\nfrom {first}\n".encode())
+    feed += [f"merge {other}\n".encode() for other in others]
+    for path, new in files.items():
+        feed.append(_row(path, new))
+    feed.append(b"\nget-mark :1\ndone\n")
+    return _imported(git, b"".join(feed))
+
+
+_SCRATCH = "refs/fieldbook/made"
+
+
+def _row(path: str, new: New) -> bytes:
+    if any(character in path for character in '"\n\\'):
+        raise FieldbookError(f"a file cannot have the name {path!r} in a notebook: rename it")
+    name = path.encode("utf-8", "surrogateescape")
+    if isinstance(new, Difference) and new.after is not None:
+        return f"M {new.mode} {new.after} ".encode() + name + b"\n"
+    if not isinstance(new, bytes):
+        return b"D " + name + b"\n"
+    return b"M 100644 inline " + name + f"\ndata {len(new)}\n".encode() + new + b"\n"
+
+
+def _imported(git: Git, feed: bytes) -> str:
+    try:
+        done = git("fast-import", "--quiet", "--force", "--done", feed=feed)
+        return done.text.strip()
+    finally:
+        git("update-ref", "-d", _SCRATCH, check=False)
