@@ -21,6 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(call: Call, given: argparse.Namespace) -> int:
     """Make the entry."""
     from fieldbook.records import FOLDERS, KINDS
+    from fieldbook.store.checking import entry_problems
 
     kind = FOLDERS.get(given.kind, given.kind)
     if kind not in KINDS:
@@ -37,6 +38,6 @@ def run(call: Call, given: argparse.Namespace) -> int:
         call.write_json({"entry": address})
     else:
         print(f"made {address}.toml")
-        for problem in call.store.read(address).problems:
+        for problem in entry_problems(call.store, address):
             print(clean_text(f"  {problem}"))
     return 0

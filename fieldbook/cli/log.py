@@ -34,15 +34,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help='as short as it comes: "1040F top", "+2 armload split ash", "#3 4.10lb"; - for lines',
     )
     parser.add_argument("--by", metavar="WHO", help="who saw it")
+    parser.add_argument(
+        "--undo", action="store_true", help="take back what you saved last, here or on ENTRY"
+    )
 
 
 def run(call: Call, given: list[str]) -> int:
     """Save what was typed; say it back."""
+    if "--undo" in given:
+        from fieldbook.cli.take_back import take_back
+
+        return take_back(call, [word for word in given if word != "--undo"])
     by, words = _take_by(given)
     if len(words) < 2:
         raise WrongUse(f"write what was seen, on which entry: {USAGE}")
-    start = call.shared.notebook or os.environ.get("FIELDBOOK_NOTEBOOK") or "."
-    notebook = find_notebook(start)
+    notebook = notebook_of(call)
     address = resolve(notebook, words[0])
     known = bearings(notebook, address)
     if words[1:] == ["-"]:
@@ -50,6 +56,11 @@ def run(call: Call, given: list[str]) -> int:
 
         return log_lines(call, notebook, address, known, by)
     return log_one(call, notebook, address, known, " ".join(words[1:]), by)
+
+
+def notebook_of(call: Call) -> str:
+    """The folder of the notebook the line goes to."""
+    return find_notebook(call.shared.notebook or os.environ.get("FIELDBOOK_NOTEBOOK") or ".")
 
 
 def log_one(

@@ -6,31 +6,55 @@ import argparse
 
 from fieldbook.cli.call import Call
 from fieldbook.cli.fields import pairs
+from fieldbook.store.change import value_at
+from fieldbook.store.checking import entry_problems
+from fieldbook.store.folder import Store
+from fieldbook.store.names import SETTINGS_FILE
+from fieldbook.store.places import parts_of
+from fieldbook.store.typed import find_field, record_of
 from fieldbook.text import clean, clean_text
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The words it takes."""
-    parser.add_argument("entry", metavar="ENTRY", help="or notebook.toml for the settings")
+    parser.add_argument("entry", metavar="ENTRY", help="or notebook for the settings")
     parser.add_argument(
         "fields",
         nargs="+",
         metavar="FIELD=VALUE",
-        help="a path such as plan.peak; nothing after = takes the field out",
+        help="a path such as plan.peak; += adds to a list; nothing after = takes the field out",
     )
 
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Change the fields."""
     store = call.store
-    address = given.entry if given.entry == "notebook.toml" else store.resolve(given.entry)
-    fields = pairs(given.fields)
+    is_settings = given.entry in ("notebook", SETTINGS_FILE)
+    address = SETTINGS_FILE if is_settings else store.resolve(given.entry)
+    fields = _placed(pairs(given.fields), store, address)
     store.set_fields(address, fields)
     if call.shared.json:
         call.write_json({"entry": address, "set": sorted(fields)})
         return 0
     print(clean(f"changed {address}: {', '.join(sorted(fields))}"))
-    if address != "notebook.toml":
-        for problem in store.read(address).problems:
-            print(clean_text(f"  {problem}"))
+    for problem in store.problems if is_settings else entry_problems(store, address):
+        print(clean_text(f"  {problem}"))
     return 0
+
+
+def _placed(fields: dict[str, str], store: Store, address: str) -> dict[str, object]:
+    """Make of `load+` the item after the last one, and of `places+` the list with one more."""
+    placed: dict[str, object] = {}
+    for field, value in fields.items():
+        path = field.removesuffix("+").strip()
+        if path == field:
+            placed[field] = value
+            continue
+        data = store.settings_file.data if address == SETTINGS_FILE else store.read(address).data
+        there = value_at(data, tuple(parts_of(path)))
+        items = there if isinstance(there, list) else []
+        if find_field(record_of(address), path)[1].holds == "texts":
+            placed[path] = [*items, value]
+        else:
+            placed[f"{path}.{len(items) + 1}"] = value
+    return placed

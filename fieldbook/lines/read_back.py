@@ -15,6 +15,7 @@ _NUMBER_AND_UNIT = re.compile(
 )
 _TRUE = {"steam": "steam", "covered": "covered", "turned": "turned", "frost": "frost"}
 _TRUE |= {"rain": "rain", "dried": "dried by a small fire", "crushed_wet": "crushed wet"}
+_BRICKS = ("sound", "cracked", "soft", "overfired", "lost", "sold", "broken", "laid")
 _FALSE = {"covered": "not covered"}
 _PLAIN = {
     "glow": "glow {}",
@@ -46,6 +47,9 @@ _PLAIN = {
     "minute_mass": "after a minute in water {}",
     "suspended_mass": "hanging in water {}",
     "suspended_after": "after the {}",
+    "lime_pops": "{} lime pops",
+    "freeze_cycles": "{} cycles of frost",
+    "freeze_loss": "{} lost in frost",
     "bending_load": "broke in bending at {}",
     "crushing_load": "crushed at {}",
 }
@@ -68,12 +72,17 @@ def words_for(
     place = fields.get("place")
     if place:
         heads.append(str(place))
-    parts = [f"specimen {name}"] if name else []
-    is_fuel = not fields.keys().isdisjoint(("fuel", "fuel_left"))
-    parts += [_said(field, value, is_fuel) for field, value in fields.items() if field != "place"]
+    parts = said_of(fields, name)
     if note is not None:
         parts.append(f"note: {note}")
     return _clean("  ".join([*heads, ", ".join(parts)]).rstrip())
+
+
+def said_of(fields: dict[str, object], name: str = "") -> list[str]:
+    """Each field in plain words, but for the place; a specimen by its name before them."""
+    parts = [f"specimen {name}"] if name else []
+    is_fuel = not fields.keys().isdisjoint(("fuel", "fuel_left"))
+    return parts + [_said(f, value, is_fuel) for f, value in fields.items() if f != "place"]
 
 
 def _time(at: datetime, now: datetime | None) -> str:
@@ -92,6 +101,8 @@ def _said(field: str, value: object, is_fuel: bool) -> str:
         return str(value)
     if field == "faults" and isinstance(value, list):
         return ", ".join(f"{fault['count']} with {fault['what']}" for fault in value)
+    if field in _BRICKS and isinstance(value, int):
+        return f"{value} brick{'' if value == 1 else 's'} {field}"
     text = str(value)
     if field in ("temperature", "air"):
         text = _both_scales(text)

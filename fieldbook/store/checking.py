@@ -24,19 +24,32 @@ def check(store: Store, now: datetime | None) -> list[Problem]:
     """Find everything that is wrong, file by file and line by line."""
     problems = [*store.problems, *odd_files(str(store.folder))]
     addresses = store.addresses
-    clock = now or datetime.now(UTC)
+    clock = None if now else datetime.now(UTC)
     for address in addresses:
-        read = store.read(address)
-        found = list(read.problems)
-        if read.record:
-            found += _missing_entries(read.record, addresses)
-            found += _places(read.record, store)
-            found += _parts(read.record)
-            found += _beyond_reason(read.record)
-            if now is None:
-                found += _later_lines(read.record, clock)
-        problems += sorted(found, key=lambda problem: problem.line or 0)
+        problems += entry_problems(store, address, addresses, clock)
     return problems + _lost_lines(store)
+
+
+def entry_problems(
+    store: Store,
+    address: str,
+    addresses: tuple[str, ...] = (),
+    clock: datetime | None = None,
+) -> list[Problem]:
+    """Find what is wrong in one entry, in the order of its lines; with a clock, lines ahead of it.
+
+    `addresses` are those of the notebook, where they are known already.
+    """
+    read = store.read(address)
+    found = list(read.problems)
+    if read.record:
+        found += _missing_entries(read.record, addresses or store.addresses)
+        found += _places(read.record, store)
+        found += _parts(read.record)
+        found += _beyond_reason(read.record)
+        if clock is not None:
+            found += _later_lines(read.record, clock)
+    return sorted(found, key=lambda problem: problem.line or 0)
 
 
 def odd_files(notebook: str) -> Iterator[Problem]:

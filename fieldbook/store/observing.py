@@ -36,6 +36,10 @@ def save(notebook: str, address: str, observation: Observation, by: str | None) 
             raise
     if not saved:
         raise WrongUse("there is nothing in that line to save")
+    if saved[0].undo:
+        from fieldbook.store.taking_back import remember
+
+        remember(notebook, saved)
     return saved
 
 

@@ -64,12 +64,23 @@ def _add(rows: list[str]) -> None:
 
 def kept(notebook: str) -> list[Kept]:
     """Give the lines saved lately in this notebook, the oldest first."""
+    return [line for line in _all(notebook) if line.key and line.when > time.time() - KEPT_FOR]
+
+
+def last(notebook: str, address: str = "") -> Kept | None:
+    """Give what was saved last in the notebook or in one entry; without a key it is no line."""
+    found = [line for line in _all(notebook) if address in ("", line.address)]
+    return found[-1] if found else None
+
+
+def _all(notebook: str) -> list[Kept]:
     folder = os.path.realpath(notebook)
-    found = []
-    for parts in _rows():
-        if parts[1] == folder:
-            found.append(Kept(float(parts[0]), *parts[2:]))
-    return [line for line in found if line.when > time.time() - KEPT_FOR]
+    return [Kept(float(parts[0]), *parts[2:]) for parts in _rows() if parts[1] == folder]
+
+
+def drop(notebook: str, gone: Kept) -> None:
+    """Keep no longer what was taken back."""
+    _rewrite(notebook, lambda line: None if line == gone else line)
 
 
 def _rows() -> list[list[str]]:
@@ -84,6 +95,19 @@ def forget(notebook: str, lines: Iterable[tuple[str, str]]) -> None:
     """Look after these lines, each an address and a key, no longer."""
     gone = set(lines)
     _rewrite(notebook, lambda line: None if (line.address, line.key) in gone else line)
+
+
+def forget_change(notebook: str, address: str, undo: Iterable[object]) -> None:
+    """Keep no longer a change of fields that was taken back; it is known by what led back."""
+    from json import dumps
+
+    mark = dumps({"undo": list(undo)})[1:-1]
+    _rewrite(
+        notebook,
+        lambda line: (
+            None if not line.key and line.address == address and mark in line.text else line
+        ),
+    )
 
 
 def renamed(notebook: str, old: str, new: str) -> None:

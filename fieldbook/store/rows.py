@@ -67,8 +67,12 @@ def undo(notebook: str, saved: Saved) -> Saved:
     """
     if not saved.undo:
         return _undo_line(notebook, saved)
+    from fieldbook.store import recent
+
     back = [Change(path, value) for path, value in saved.undo]
-    return edit(notebook, saved.address, lambda _: back)
+    done = edit(notebook, saved.address, lambda _: back)
+    recent.forget_change(notebook, saved.address, saved.undo)
+    return done
 
 
 def _undo_line(notebook: str, saved: Saved) -> Saved:

@@ -81,3 +81,38 @@ def test_remove_is_refused_while_something_refers_to_it(fieldbook, notebook):
     assert (notebook / "kilns/small.toml").exists()
     assert fieldbook("remove", "tests/t").status == 0
     assert not (notebook / "tests/t.toml").exists()
+
+
+def test_set_adds_to_a_list_and_leaves_what_is_there(fieldbook, notebook):
+    fieldbook("add", "firing", "g", "kiln=small", 'load=[ { batch = "a", count = 20 } ]')
+    before = read(notebook / "firings/f.toml")["load"]
+    answer = fieldbook("set", "f", 'load+={ refired = "g", count = 6 }', "tags+=june")
+    assert answer.status == 0, answer.err
+    data = read(notebook / "firings/f.toml")
+    assert data["load"] == [*before, {"refired": "g", "count": 6}]
+    assert fieldbook("set", "f", "tags+=cold").status == 0
+    assert read(notebook / "firings/f.toml")["tags"] == ["june", "cold"]
+
+
+def test_set_changes_the_settings_as_notebook(fieldbook, notebook):
+    answer = fieldbook("set", "notebook", "measures.wheelbarrow=60 kg", "practice.standard=bs 3921")
+    assert answer.status == 0, answer.err
+    data = read(notebook / "notebook.toml")
+    assert data["measures"]["wheelbarrow"] == "60 kg" and data["measures"]["armload"] == "8 kg"
+    saved = fieldbook("log", "f", "+3 wheelbarrows oak", "--now", "2026-09-12 14:10")
+    assert "3 wheelbarrows put on" in saved.out
+    assert fieldbook("set", "notebook", "maesures.x=1 kg").status == 2
+
+
+def test_add_and_set_point_out_an_entry_that_is_not_there(fieldbook, notebook):
+    answer = fieldbook("add", "batch", "b", "mix=nope", "moulded=2026-09-02", "count=20")
+    assert answer.status == 0, answer.err
+    assert 'mix = "nope" names an entry that is not in mixes' in answer.out
+    assert "not in kilns" in fieldbook("set", "f", "kiln=smal").out
+
+
+def test_a_day_alone_is_its_noon(fieldbook, notebook):
+    fieldbook("log", "f", "1040F", "top", "--now", "2026-09-12")
+    assert "2026-09-12 12:00:00+01:00" in read(notebook / "firings/f.toml")["log"]
+    assert fieldbook("next", "--now", "2026-09-31").status == 2
+    assert fieldbook("next", "--now", "2026-09").status == 2

@@ -115,3 +115,25 @@ def test_noise_on_the_wire_ends_no_log(program, notebook):
     done = program("log", "f", "-", input=noisy, encoding="utf-8", errors="surrogateescape")
     assert done.returncode == 0, done.stderr
     assert "600 °F" in done.stdout and "620 °F" in done.stdout
+
+
+def test_what_was_saved_last_is_taken_back(fieldbook, notebook):
+    before = (notebook / "batches/a.toml").read_bytes()
+    fieldbook("log", "a", "#1 2.95kg", "--now", "2026-09-03 09:00")
+    answer = fieldbook("log", "--undo")
+    assert answer.status == 0, answer.err
+    assert "brick 1, 2.95 kg" in answer.out and "batches/a.toml" in answer.out
+    assert (notebook / "batches/a.toml").read_bytes() == before
+    assert fieldbook("log", "--undo").status == 1
+    assert fieldbook("log", "a", "steam", "--undo").status == 2
+
+
+def test_a_slip_that_was_kept_is_no_problem_any_more_once_taken_back(fieldbook, notebook):
+    now = ("--now", "2026-09-03 09:00")
+    assert fieldbook("log", "a", "#1 30.2kg", *now).status == 1
+    assert fieldbook("log", "a", "#1 30.2kg !", *now).status == 0
+    assert "30.2 kg" in fieldbook("check", *now).out
+    taken = json.loads(fieldbook("log", "a", "--undo", "--json").out)
+    assert taken["entry"] == "batches/a" and "30.2 kg" in taken["taken_back"]
+    fieldbook("log", "a", "#1 2.95kg", *now)
+    assert "brick 1" not in fieldbook("check", *now).out

@@ -19,14 +19,16 @@ SAID = [
     ("firing", "yesterday 21:00 sealed", "2026-05-02 21:00  sealed"),
     ("firing", "cone 010 bent top", "14:30  top  cone 010, bent"),
     ("firing", "draw 3 1.92kg black core", "14:30  draw brick 3, 1.92 kg, black core"),
-    ("firing", "sound 180 cracked 14", "14:30  sound 180, cracked 14"),
+    ("firing", "sound 180 cracked 14", "14:30  180 bricks sound, 14 bricks cracked"),
     ("firing", "fault black core 4", "14:30  4 with black core"),
     ("firing", "wood is wet", "14:30  note: wood is wet"),
     ("batch", "#3 4.10lb marks 141mm", "14:30  brick 3, 4.10 lb, 141 mm between marks"),
     ("batch", "air 18C 60% rain", "14:30  air 18 °C (64 °F), 60 % humidity, rain"),
     ("batch", "uncovered", "14:30  not covered"),
     ("test", "#3 dry 2.51kg", "14:30  specimen 3, dry 2.51 kg"),
-    ("build", "laid 120 of 2026-05-03", "14:30  laid 120, of 2026-05-03"),
+    ("batch", "broken 1", "14:30  1 brick broken"),
+    ("test", "#3 lime pops 2 cycles 12", "14:30  specimen 3, 2 lime pops, 12 cycles of frost"),
+    ("build", "laid 120 of 2026-05-03", "14:30  120 bricks laid, of 2026-05-03"),
 ]
 
 
