@@ -133,8 +133,9 @@ def moment(text: str, zone: Any) -> datetime:
     """A TIME as typed; without an offset it is in the notebook's zone."""
     from fieldbook.lines.toml_text import read_key
 
+    is_day = len(text) == 10 and text[4] == text[7] == "-"
     try:
-        return read_key(text, zone)
+        return read_key(f"{text} 12:00" if is_day else text, zone)
     except Unreadable as error:
         raise WrongUse(
             f"--now {text!r} is no time: write it like 2026-05-03 14:10, or with an offset: +01:00"
