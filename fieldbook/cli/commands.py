@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "compare": "entries side by side, or one entry then and now",
     "history": "every batch and firing of a mix, kiln or clay, in order",
     "find": "entries that match, one a line",
+    "news": "what others did since you last looked, and who did better",
     "share": "set up sharing with a group",
     "sync": "bring in and send out the group's changes",
     "import": "readings from a CSV file",

@@ -84,7 +84,17 @@ def _marks(folder: Path) -> dict[str, object]:
     return marks if isinstance(marks, dict) else {}
 
 
-def look(folder: Path, past: Past) -> tuple[str | None, list[Came]]:
+def makers(past: Past) -> tuple[str, dict[str, str]]:
+    """Who keeps things here, and who began each entry, by its address."""
+    me, address = past.me
+    begun = past.begun().items()
+    return me, {
+        path.removesuffix(".toml"): me if kept.address == address else kept.maker
+        for path, kept in begun
+    }
+
+
+def look(folder: Path, past: Past, *, is_marked: bool = True) -> tuple[str | None, list[Came]]:
     """What is new since the last look, and from which moment on; this look is remembered.
 
     Looked at again, the same is shown until more has come: a look moves on only when others kept
@@ -95,17 +105,19 @@ def look(folder: Path, past: Past) -> tuple[str | None, list[Came]]:
     if newest is None:
         return None, []
     if mark is None or not past.has(mark.seen):
-        _remember(folder, Looked(newest.commit, ""))
+        _remember(folder, Looked(newest.commit, ""), is_marked)
         return None, what_came(past, None)
     if mark.seen != newest.commit and (came := what_came(past, mark.seen)):
-        _remember(folder, Looked(newest.commit, mark.seen))
+        _remember(folder, Looked(newest.commit, mark.seen), is_marked)
         return mark.seen, came
     since = mark.before if mark.before and past.has(mark.before) else None
     return since, what_came(past, since)
 
 
-def _remember(folder: Path, mark: Looked) -> None:
-    """Keep the mark; where that fails, the same is new again next time."""
+def _remember(folder: Path, mark: Looked, is_marked: bool) -> None:
+    """Keep the mark, if it is to be kept; where that fails, the same is new again next time."""
+    if not is_marked:
+        return
     path = _file(folder)
     marks = {**_marks(folder), str(folder.resolve()): list(mark)}
     with suppress(OSError):

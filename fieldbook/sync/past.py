@@ -187,9 +187,19 @@ class Past:
         return [c._replace(before=before) if c is begun else c for c in found] + earlier
 
     def begun(self) -> dict[str, Kept]:
-        """Who began each entry that is there now, by its path."""
-        done = self.git(*LOG, "--no-merges", "--diff-filter=A", FORMAT, *RAW, "HEAD")
-        return {path: kept for kept, path, _ in _rows(done.text.split("\0"))}
+        """Who began each entry, by its path; one that was renamed is still of who began it."""
+        done = self.git(*LOG, "--no-merges", "--diff-filter=AD", FORMAT, *RAW, "HEAD")
+        found: dict[str, Kept] = {}
+        at_once: dict[Kept, list[tuple[str, bool]]] = {}
+        for kept, path, (old, _) in _rows(done.text.split("\0")):
+            at_once.setdefault(kept, []).append((path, not old.strip("0")))
+        for kept, rows in reversed(at_once.items()):
+            gone = [path for path, is_new in rows if not is_new]
+            for path in (path for path, is_new in rows if is_new):
+                former = [old for old in gone if old.partition("/")[0] == path.partition("/")[0]]
+                is_renamed = len(former) == 1 and former[0] in found
+                found[path] = found[former[0]] if is_renamed else kept
+        return found
 
     def _blobs(self, names: Iterable[str]) -> dict[str, bytes]:
         """The bytes behind names of blobs, those that are too large for an entry left out."""

@@ -1,0 +1,63 @@
+"""`fieldbook news [--since TIME]`: what others did since you last looked, and who did better."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from fieldbook.cli.call import Call
+from fieldbook.cli.since import HELP, since_of
+from fieldbook.errors import FieldbookError
+from fieldbook.text import clean
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from fieldbook.report.news import Came
+    from fieldbook.sync.past import Past
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The words it takes."""
+    parser.add_argument("--since", metavar="TIME", help=f"not since you last looked: {HELP}")
+
+
+def run(call: Call, given: argparse.Namespace) -> int:
+    """Print what is new, maker by maker, and which firings did better than yours."""
+    from fieldbook.report.better import Makers
+    from fieldbook.report.news import news, news_json, news_lines, since_words
+    from fieldbook.report.units import Units, clock
+    from fieldbook.sync.looked import makers
+    from fieldbook.sync.past import Past
+
+    past = Past.of(call.store.folder)
+    if past is None:
+        raise FieldbookError(
+            "this notebook is not shared, so nothing comes in\n"
+            "    `fieldbook share URL` switches sharing on"
+        )
+    units = Units.for_notebook(call.notebook.settings, call.shared.units)
+    since, came = _came(call, past, given.since)
+    found = news(came, Makers(*makers(past)), call.context, units)
+    if call.shared.json:
+        begun = {"since": since.isoformat() if since else None}
+        call.write_json({**begun, **news_json(came, found)})
+        return 0
+    print(clean(since_words(bool(came), clock(since, call.clock) if since else "")))
+    for line in news_lines(found, units, call.width):
+        print(line.text)
+    return 0
+
+
+def _came(call: Call, past: Past, text: str | None) -> tuple[datetime | None, list[Came]]:
+    """What came, and since when: since the last look, which this one is, or since a time."""
+    from fieldbook.report.news import Came
+    from fieldbook.sync.looked import look, what_came
+
+    if text is not None:
+        since = since_of(call, text)
+        kept = since.kept or past.standing(since.at)
+        came = what_came(past, kept.commit if kept else None)
+        return since.at, [Came(*each) for each in came]
+    commit, came = look(call.store.folder, past, is_marked=not call.shared.json)
+    return past.moment(commit).at if commit else None, [Came(*each) for each in came]

@@ -1,0 +1,105 @@
+"""A neighbour pulls after a month: what one screen says, on two clones of a real repository."""
+
+import pytest
+
+from fieldbook.store.folder import Store
+from fieldbook.sync.looked import look
+from fieldbook.sync.past import Past
+from fieldbook.tui.beside_sheet import BesideSheet
+from fieldbook.tui.desk import Desk
+from fieldbook.tui.screen import Screen
+from tests.sync.clock import Clock
+from tests.sync.conftest import Maker, git
+from tests.sync.month import a_month, own_work
+
+NOW = "2026-09-01 12:00"
+
+
+@pytest.fixture
+def neighbours(tmp_path, monkeypatch):
+    """Ines and Tomas with a clone each, and the clock that both keep by."""
+    stick = tmp_path / "stick.git"
+    git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
+    clock = Clock(monkeypatch)
+    monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
+    ines = Maker(tmp_path / "ines", "ines", monkeypatch)
+    ines.sync.share(str(stick))
+    own_work(ines, clock)
+    tomas = Maker(tmp_path / "tomas", "tomas", monkeypatch)
+    (tomas.folder / "notebook.toml").unlink()
+    tomas.sync.share(str(stick))
+    return ines, tomas, clock
+
+
+def screen_of(maker):
+    maker.sync  # noqa: B018 - takes on the person's own folders
+    return Screen(Desk(Store(maker.folder), NOW))
+
+
+async def test_a_month_of_a_neighbour_on_one_screen(neighbours, driven):
+    ines, tomas, clock = neighbours
+    clock.set("2026-08-02T18:00:00")
+    ines.sync  # noqa: B018
+    assert look(ines.folder, Past.of(ines.folder))[1] == []
+    a_month(tomas, clock)
+    clock.set("2026-09-01T12:00:00")
+    async with driven(screen_of(ines), size=(80, 24)) as pilot:
+        await pilot.press("g")
+        assert "others have kept nothing here yet" in pilot.body
+        await pilot.press("x")
+        shown = " ".join(pilot.body.split())
+        assert "new since Sat 01 Aug" in shown
+        # Clays, firings and results, in words.
+        assert "clays bank: clay loam, shrinks 7.5" in shown
+        assert "bank-4-1: 80 % bank, 20 % sand" in shown
+        assert "2026-08-12: 172 of 180 sound, peak 960" in shown
+        assert "results tomas-a: absorbs 10.0" in shown
+        # Which firing did better, in what, and what was done differently: this one alone.
+        better = shown.partition("did better than yours")[2]
+        assert "2026-08-12 (tomas) beside your 2026-07-25" in better
+        assert "2026-08-27" not in better
+        assert "sound bricks 96 % (91 % to 98 %), yours 62 % (55 % to 69 %)" in better
+        assert "absorption 10.0" in better
+        assert "wood per brick 1.16" in better
+        did = better.partition("done differently:")[2]
+        for words in (
+            "water when set 2 % (yours 6 %)",
+            "climb 39.2 °C/h (yours 87 °C/h)",
+            "peak 960 °C (yours 890 °C)",
+            "hold 4.0 h (yours 0.5 h)",
+            "gap 20 mm (yours 10 mm)",
+        ):
+            assert words in did, words
+        # All of it in view at once, below the map and above the prompt.
+        assert len(pilot.app.lines.page.rows) <= pilot.app.lines.size.height
+        await pilot.press("end", "enter")
+        assert isinstance(pilot.app.sheet, BesideSheet)
+        assert pilot.app.sheet.addresses == ("firings/2026-08-12", "firings/2026-07-25")
+
+
+async def test_looked_at_again_it_is_the_same_until_more_has_come(neighbours, driven):
+    ines, tomas, clock = neighbours
+    a_month(tomas, clock)
+    clock.set("2026-09-01T12:00:00")
+    ines.sync.apply()
+    async with driven(screen_of(ines)) as pilot:
+        await pilot.press("g")
+        first = pilot.body
+        assert "all that others have kept here" in first
+        await pilot.press("escape", "g")
+        assert pilot.body == first
+        tomas.add("firings/2026-08-27.toml", '"2026-08-31 09:00:00+00:00" = { note = "wet wood" }')
+        tomas.sync.apply()
+        ines.sync.apply()
+        await pilot.press("escape", "g")
+        shown = " ".join(pilot.body.split())
+        assert "new since" in shown
+        assert "2026-08-27: 90 of 180 sound" in shown
+        assert "new: 1 observation" in shown
+        assert "none of their firings did better than yours" in shown
+
+
+async def test_without_sharing_the_sheet_says_how_to_switch_it_on(screen, driven):
+    async with driven(screen) as pilot:
+        await pilot.press("g")
+        assert "fieldbook share" in pilot.body
