@@ -59,7 +59,13 @@ def standards() -> dict[str, str]:
         >>> standards()["ASTM C62"]
         'standards/astm-c62'
     """
-    return {load(name)["name"]: name for name in names("standards")}
+    tables = {table: load(table)["name"] for table in names("standards")}
+    plain: dict[str, str] = {}
+    for table, title in tables.items():
+        other = plain.setdefault(_plain(title), table)
+        if other != table:
+            raise ValueError(f"two standards are called {title}: {other} and {table}")
+    return {title: table for table, title in tables.items()}
 
 
 def find_standard(name: str) -> dict[str, Any]:

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from fieldbook.advice.actions import Action
-from fieldbook.advice.rules import all_rules
+from fieldbook.advice.rules import RULES, all_rules, rule
 from tests.advice.build_records import ask, at, wrapped
 from tests.advice.rule_states import SILENT, SPEAKS
 from tests.docs_advice import PAGE, page
@@ -60,3 +60,15 @@ def test_it_says_when_it_speaks_and_where_it_has_that_from(name):
 
 def test_the_page_of_the_advice_is_what_the_rules_say():
     assert PAGE.read_text(encoding="utf-8") == page(), "run python -m tests.docs_advice --write"
+
+
+def test_two_rules_of_one_name_are_refused_when_they_are_loaded(monkeypatch):
+    monkeypatch.setattr("fieldbook.advice.rules.RULES", dict(RULES))
+    known = all_rules()[0]
+
+    def another(case):
+        yield from ()
+
+    another.__module__ = known.body.__module__
+    with pytest.raises(ValueError, match=f"two rules are called '{known.name}'"):
+        rule(known.name, on=known.on, urgency=known.urgency, source="none")(another)

@@ -309,3 +309,12 @@ def test_a_stronger_lot_is_never_graded_lower(values, more):
         return order.index(name) if name else len(order)
 
     assert place([value + more for value in values]) <= place(values)
+
+
+def test_two_standards_of_one_name_are_refused_when_they_are_looked_up(monkeypatch):
+    one, two = "standards/astm-c62", "standards/bs-3921"
+    same = {one: {"name": "ASTM C62"}, two: {"name": "astm c-62"}}
+    monkeypatch.setattr("fieldbook.calc.grading.names", lambda folder: (one, two))
+    monkeypatch.setattr("fieldbook.calc.grading.load", same.__getitem__)
+    with pytest.raises(ValueError, match="two standards are called astm c-62"):
+        standards()

@@ -164,7 +164,7 @@ def lever_drops(case: Case) -> Iterator[Action]:
         f"Block the lever {case.say.length(0.05)} above its rest; load from the side, goggles on.",
         "When the brick breaks, beam and bucket drop at once and splinters fly.",
         numbers={"gap": [0.05, "m"]},
-        log="#1 …",
+        log="#1 bending … kg",
         settled_by="the breaking load is noted",
     )
 

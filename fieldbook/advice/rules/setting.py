@@ -155,7 +155,7 @@ def skin_of_soft(case: Case) -> Iterator[Action]:
         f"Build the outer skin and line the tunnels with the {bricks(soft)} left soft by {name}.",
         "The skin and the tunnels spoil green bricks; soft ones gain a second fire there.",
         numbers={"soft": [soft, "bricks"]},
-        log=f"fieldbook set {case.address} load='[…, {{ refired = \"{name}\", count = {soft} }}]'",
+        log=f"fieldbook set {case.address} load+='{{ refired = \"{name}\", count = {soft} }}'",
         settled_by="refired bricks in the load",
         reason=f"soft of {name}",
     )
