@@ -188,7 +188,8 @@ def rule(
     """Make a function a rule. `topic`: actions of one entry on one topic exclude each other."""
 
     def register(body: Body) -> Body:
-        if name in RULES and RULES[name].body.__module__ != body.__module__:
+        there = RULES[name].body if name in RULES else body
+        if (there.__module__, there.__name__) != (body.__module__, body.__name__):
             raise ValueError(f"two rules are called {name!r}")
         stage = body.__module__.rpartition(".")[2]
         RULES[name] = Rule(name, stage, on, urgency, source, caution, topic, body)
