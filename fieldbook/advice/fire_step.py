@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fieldbook.advice.fire import (
     Spot,
     coldest,
+    fuel_words,
     hottest,
     peak_limit,
     phase,
-    wanted_hold,
     wanted_peak,
 )
+from fieldbook.advice.results import Result
 from fieldbook.advice.rules import Case
+from fieldbook.calc.stoking import KEPT
 
 DRY_CORE = 1.0
 """% of the dry mass at the core, below which steam can no longer burst it."""
@@ -22,12 +24,8 @@ BOILING_FACE = 120.0
 """degC that the face is held at while the core is wet: 97 kPa of steam above the air."""
 MARGIN = 15.0
 """K below the peak limit at which feeding stops: what a kiln still climbs on its embers."""
-BELOW = 0.9
-"""of the allowed climb is advised, for it shrinks while the bricks get hotter."""
-STEADY = 50.0
-"""K/h: the most that is advised before quartz is passed; common practice, from memory."""
-QUARTZ = (520.0, 620.0)
-"""degC: where quartz turns, with the width a core that trails its face gives it."""
+LEAST_FEED = 0.05
+"""kg: less than that is no feed."""
 
 
 class Step(NamedTuple):
@@ -39,34 +37,24 @@ class Step(NamedTuple):
     rise: float
     """K until the next reading."""
     hours: float
-    left: float
-    """h of fire left at this rate, the hold with it."""
+    why: str
+    """What keeps the climb from being faster."""
 
 
 def next_step(case: Case) -> Step | None:
     """The climb to the next reading; None where it is not known or the peak is near."""
-    allowed, peak = case.number("allowed_climb"), wanted_peak(case)
+    aimed, peak = case.result("aimed_climb"), wanted_peak(case)
     faces = case.result("face_temperature")
     cold, hot = coldest(faces), hottest(faces)
-    if phase(case) not in ("lit", "climbing") or cold is None or hot is None or peak is None:
+    if phase(case) not in ("lit", "climbing", "holding") or cold is None or hot is None:
         return None
-    if allowed is None or too_late(case) or cold.value >= peak - MARGIN:
+    if aimed is None or peak is None or too_late(case) or cold.value >= peak - MARGIN:
         return None
-    rate = min(BELOW * allowed, STEADY if hot.value < QUARTZ[1] else 2 * STEADY)
     hours = reading_hours(case)
-    rise = max(0.0, min(rate * hours, peak - cold.value, room(case, hot.value)))
-    left = (peak - cold.value) / max(rate, 1.0) + wanted_hold(case)
-    return Step(cold, rate, rise, hours, left)
-
-
-def room(case: Case, hot: float) -> float:
-    """How far [K] the hottest place may climb: to the quartz zone, a wet core's hold, the limit."""
-    end = peak_limit(case) - 2 * MARGIN - hot
-    gates = [QUARTZ[0]]
-    water = hottest(case.result("free_water_left"))
-    if water is not None and water.value > DRY_CORE:
-        gates.append(BOILING_FACE)
-    return max(0.0, min([end, *(gate - hot for gate in gates if gate - hot > 10)]))
+    rate = max(aimed.number, 0.0)
+    room = peak_limit(case) - KEPT - hot.value
+    rise = max(0.0, min(rate * hours, peak - cold.value, room))
+    return Step(cold, rate, rise, hours, str(aimed.extra.get("limited_by", "")))
 
 
 def too_late(case: Case) -> bool:
@@ -79,3 +67,36 @@ def reading_hours(case: Case) -> float:
     """Hours to the next reading, at least a quarter; half an hour if unknown."""
     due = case.time("next_reading")
     return max(0.25, (due - case.now).total_seconds() / 3600) if due else 0.5
+
+
+class Feed(NamedTuple):
+    """The wood to the next reading, in words and in numbers."""
+
+    words: str
+    """`about 12 kg split ash in 3 feeds`; empty where it is not known."""
+    numbers: dict[str, list[Any]]
+    """`fuel` and `feeds`; empty where it is not known."""
+
+
+def next_feed(case: Case) -> Feed:
+    """What to put on until the next reading, by this kiln's own answer to wood so far."""
+    found = case.result("next_feed")
+    if found is None:
+        return Feed("", {})
+    feeds = int(found.extra.get("feeds", 1))
+    if found.number < LEAST_FEED:
+        until = case.say.clock(case.in_hours(reading_hours(case)))
+        return Feed(f"no more wood before {until}", {"fuel": [0.0, "kg"], "feeds": [0, "feeds"]})
+    parts = f" in {feeds} feeds" if feeds > 1 else ""
+    return Feed(
+        f"about {amount_of_wood(case, found)}{parts}",
+        {"fuel": [found.number, "kg"], "feeds": [feeds, "feeds"]},
+    )
+
+
+def amount_of_wood(case: Case, found: Result) -> str:
+    """`12 kg split ash`, or `3 barrows` where the maker counts in a measure of their own."""
+    measure, name = found.extra.get("measure"), found.extra.get("measure_name")
+    if measure and name:
+        return f"{measure:.1f} {name} {fuel_words(case)}"
+    return f"{case.say.mass(found.number)} {fuel_words(case)}"

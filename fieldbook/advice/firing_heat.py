@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.firing_case import FiringCase
+from fieldbook.advice.firing_feeding import add_feeding
 from fieldbook.advice.firing_fuel import (
     Burnt,
     FuelKind,
@@ -122,8 +123,14 @@ def kiln_spread(case: FiringCase) -> tuple[float | None, Input | None]:
 
 
 def add_heat(case: FiringCase, heat: Heat) -> Balance | None:
-    """`heat_needed`, the fuel for it, what was used and what is to go."""
+    """`heat_needed`, the fuel for it, what was used, what is to go, what is put on next."""
     _add_used(case, heat)
+    balance = _add_balance(case, heat)
+    add_feeding(case, heat)
+    return balance
+
+
+def _add_balance(case: FiringCase, heat: Heat) -> Balance | None:
     needs = _needs(case, heat)
     if needs:
         for name, unit in (("heat_needed", "MJ"), ("fuel_needed", "kg"), ("fuel_to_go", "kg")):

@@ -1,7 +1,8 @@
 """How this kiln answers to wood, learnt from the log, and how much to put on next.
 
-The kiln as one lump: climb = gain * wood by the hour - loss * (temperature - air). Gain and loss
-are fitted to the last hours of the log, leaning on what the heat balance expects of it.
+The kiln as one lump: climb = gain * wood by the hour - loss * (temperature - air), and what is read
+ahead of it by lead * wood by the hour. Gain, loss and lead are fitted to the last hours of the
+log, leaning on what the heat balance expects of them.
 """
 
 from dataclasses import dataclass
@@ -9,11 +10,10 @@ from typing import Any
 
 import numpy as np
 
-from fieldbook.calc.brick import PARAMETERS, Brick, Parameters
 from fieldbook.calc.heat_work import ENERGY, time_left, work_rate
 from fieldbook.calc.kinetics import GAS_CONSTANT
 from fieldbook.calc.properties import ZERO_CELSIUS
-from fieldbook.calc.rates import GREEN, QUARTZ_RATE, QUARTZ_ZONE, Strength, allowed_climb
+from fieldbook.calc.rates import QUARTZ_RATE, QUARTZ_ZONE, STEAM_DRY, Allowed
 from fieldbook.calc.state import FiringState, PlaceState
 from fieldbook.errors import NotPossible
 
@@ -23,9 +23,13 @@ DOUBT = 0.5  # share by which the expected gain may be out
 LEAP = 20.0  # K/h by which the climb is raised from one charge to the next
 AHEAD = 60.0  # K before the quartz zone at which the climb is brought down to it
 CAUTION = 0.75  # of the allowed climb that is aimed at, as wood is no dial
+FIRST_FIRE = 0.15  # of the climb aimed at, for the first wood, as its gas heats at once; then 2, 3
+LEAD = 0.25  # h; a brick of 2.5 kg and 0.09 m2 in gas at 20 W/(m2 K) trails it by so much
 SMALLEST = 1e-3  # K/kg
 APPROACH = 0.75  # h before the top over which the climb is eased off
-USUAL_FALL = 60.0  # K/h after the last wood, where this kiln's own is not known; from memory
+WET_CORE = (120.0, 200.0)  # degC a face is held at over a wet core, and where it is past holding
+KEPT = 20.0  # K to the limit of the mix that no climb is aimed into: a thermometer and a feed
+USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet; fast, from memory
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
 
 
@@ -40,6 +44,8 @@ class Response:
     sure: float
     """0 to 1: how much of the gain comes from the log and not from what was expected."""
     n: int
+    lead: float = 0.0
+    """K by which what is read runs ahead of the kiln for each kg/h that burns."""
 
 
 def expected_response(
@@ -57,7 +63,8 @@ def expected_response(
     if min(ware, value) <= 0:
         raise NotPossible("a kiln without bricks or wood without heat gives no response")
     capacity = (ware + 0.5 * kiln) * 1.0e-3  # MJ/K at 1 kJ/(kg K)
-    return Response(efficiency * value / capacity, loss, 0.0, 0)
+    gain = efficiency * value / capacity
+    return Response(gain, loss, 0.0, 0, LEAD * gain)
 
 
 def burning(fuel_time: Any, fuel_mass: Any, begin: float, end: float) -> float:
@@ -68,6 +75,14 @@ def burning(fuel_time: Any, fuel_mass: Any, begin: float, end: float) -> float:
     left_first = np.where(at <= begin, np.exp(-np.maximum(begin - at, 0) / BURNS_FOR), 1.0)
     left_last = np.where(at < end, np.exp(-np.maximum(end - at, 0) / BURNS_FOR), 1.0)
     return float((mass * (left_first - left_last)).sum() / (end - begin))
+
+
+def burning_at(fuel_time: Any, fuel_mass: Any, time: float) -> float:
+    """Wood [kg/h] that burns at a moment, before what is put on then."""
+    at, mass = np.asarray(fuel_time, float), np.asarray(fuel_mass, float)
+    since = time - at
+    before = since > 1e-9
+    return float((mass[before] * np.exp(-since[before] / BURNS_FOR)).sum() / BURNS_FOR)
 
 
 def learnt_response(
@@ -90,31 +105,65 @@ def learnt_response(
         expected: what the fit leans on.
     """
     time, temperature = np.asarray(time, float), np.asarray(temperature, float)
-    prior = np.array([expected.gain, expected.loss])
-    precision = np.diag(1 / (np.array([DOUBT * expected.gain, expected.loss]) ** 2))
-    matrix, right = precision.copy(), precision @ prior
-    used = 0
+    lead = max(expected.lead, LEAD * expected.gain)
+    doubt = np.array([DOUBT * expected.gain, expected.loss, lead])
+    precision = np.diag(1 / doubt**2)
+    rows, rates, weights = _spans(time, temperature, fuel_time, fuel_mass, air)
+    matrix = precision + (rows * weights[:, None]).T @ rows
+    right = precision @ np.array([expected.gain, expected.loss, expected.lead])
+    gain, loss, lead = np.linalg.solve(matrix, right + (rows * weights[:, None]).T @ rates)
+    sure = 1 - float(np.linalg.inv(matrix)[0, 0]) / float(doubt[0]) ** 2
+    least = max(0.1 * expected.gain, SMALLEST)
+    return Response(
+        max(float(gain), least), max(float(loss), 0.0), sure, len(rates), max(float(lead), 0.0)
+    )
+
+
+def _spans(
+    time: np.ndarray, temperature: np.ndarray, fuel_time: Any, fuel_mass: Any, air: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The spans between readings: what drove each, its climb, and how much it counts."""
+    rows, rates, weights = [], [], []
     for a, b in zip(range(len(time) - 1), range(1, len(time)), strict=True):
         hours = time[b] - time[a]
         age = time[-1] - (time[a] + time[b]) / 2
         if hours < 0.05 or age > 6 * MEMORY:
             continue
-        row = np.array(
+        grew = burning_at(fuel_time, fuel_mass, time[b]) - burning_at(fuel_time, fuel_mass, time[a])
+        rows.append(
             [
                 burning(fuel_time, fuel_mass, time[a], time[b]),
                 -((temperature[a] + temperature[b]) / 2 - air),
+                grew / hours,
             ]
         )
         noise = CLIMB_NOISE * max(0.25 / hours, 0.5)
-        weight = np.exp(-age / MEMORY) / noise**2
-        matrix += weight * np.outer(row, row)
-        right += weight * row * (temperature[b] - temperature[a]) / hours
-        used += 1
-    gain, loss = np.linalg.solve(matrix, right)
-    covariance = np.linalg.inv(matrix)
-    sure = 1 - float(covariance[0, 0]) / (DOUBT * expected.gain) ** 2
-    return Response(
-        max(float(gain), 0.1 * expected.gain, SMALLEST), max(float(loss), 0.0), sure, used
+        rates.append((temperature[b] - temperature[a]) / hours)
+        weights.append(np.exp(-age / MEMORY) / noise**2)
+    return np.array(rows).reshape(-1, 3), np.array(rates), np.array(weights)
+
+
+@dataclass(frozen=True)
+class Grate:
+    """What burns on the grate if nothing is put on."""
+
+    burns: float
+    """kg in the hours looked at."""
+    at_start: float
+    """kg/h."""
+    at_end: float
+    """kg/h."""
+
+
+COLD_GRATE = Grate(0.0, 0.0, 0.0)
+
+
+def grate_of(fuel_time: Any, fuel_mass: Any, now: float, hours: float) -> Grate:
+    """What is left to burn in the next hours, if none is added."""
+    return Grate(
+        burning(fuel_time, fuel_mass, now, now + hours) * hours,
+        burning_at(fuel_time, fuel_mass, now),
+        burning_at(fuel_time, fuel_mass, now + hours),
     )
 
 
@@ -125,9 +174,10 @@ def charge_for(
     temperature: float,
     air: float,
     hours: float,
-    still_burning: float = 0.0,
+    grate: Grate = COLD_GRATE,
+    feeds: int = 1,
 ) -> float:
-    """Wood [kg] to put on now for a climb over the next hours; never less than none.
+    """Wood [kg] to put on for a climb over the next hours; never less than none.
 
     Args:
         response: of this kiln.
@@ -135,17 +185,24 @@ def charge_for(
         temperature: degC at the place it was learnt at.
         air: degC.
         hours: until wood is put on again.
-        still_burning: kg on the grate that will burn in these hours.
+        grate: what burns already.
+        feeds: in how many equal parts, evenly spaced, it is put on.
     """
     middle = temperature + climb * hours / 2
-    need = (climb + response.loss * (middle - air)) / response.gain * hours
-    burns = 1 - np.exp(-hours / BURNS_FOR)
-    return max((need - still_burning) / float(burns), 0.0)
+    rise = (climb + response.loss * (middle - air)) * hours
+    rise -= response.gain * grate.burns + response.lead * (grate.at_end - grate.at_start)
+    left = hours * (1 - np.arange(feeds) / feeds)  # h that each part has to burn
+    glow = np.exp(-left / BURNS_FOR)
+    each = response.gain * float((1 - glow).mean())
+    each += response.lead * float(glow.mean()) / BURNS_FOR
+    return max(rise / each, 0.0)
 
 
-def left_to_burn(fuel_time: Any, fuel_mass: Any, now: float, hours: float) -> float:
-    """Wood [kg] on the grate that burns in the next hours, if none is added."""
-    return burning(fuel_time, fuel_mass, now, now + hours) * hours
+def asked_of(climb: float, response: Response) -> float:
+    """The climb that wood is worked out for: less while it is not known how the kiln answers."""
+    if climb <= 0:
+        return climb
+    return climb * min(FIRST_FIRE * (1 + response.n), 0.5 + 0.5 * response.sure)
 
 
 def afterglow(temperature: float, fall: float) -> float:
@@ -169,66 +226,80 @@ class Aim:
     finished: bool = False
 
 
-def aim(
-    state: FiringState,
-    bricks: dict[str, Brick],
-    *,
-    peak: float,
-    hold: float,
-    peak_limit: float,
-    strength: Strength = GREEN,
-    parameters: Parameters = PARAMETERS,
-    greatest: float = 100.0,
-    doubt: float = 10.0,
-    fall: float = USUAL_FALL,
-    present: float | None = None,
-) -> Aim:
+@dataclass(frozen=True)
+class Wish:
+    """What is wanted of a firing, and what its kiln is known to do."""
+
+    peak: float
+    """degC at the coldest place."""
+    hold: float
+    """h there."""
+    peak_limit: float
+    """degC that the hottest place must not pass."""
+    greatest: float = 100.0
+    """K/h, the most the fire is asked for."""
+    doubt: float = KEPT
+    """K kept to the limit."""
+    hours: float = 0.5
+    """h to the next reading, over which nothing is seen."""
+    fall: float = USUAL_FALL
+    """K/h at which this kiln falls once it is no longer fed."""
+    present: float | None = None
+    """K/h of the place that climbs fastest; a fire is not asked to leap."""
+
+
+def aim(state: FiringState, allowed: Allowed, wish: Wish, behind: PlaceState | None = None) -> Aim:
     """The climb to aim at now: allowed at every place, easing off at the top, and held there.
 
     Args:
-        state: of the firing.
-        bricks: the thickest and wettest, by place.
-        peak: degC wanted at the coldest place.
-        hold: h wanted there.
-        peak_limit: degC that the hottest place must not pass.
-        strength: of the bricks as they are heated.
-        parameters: ranges of the march.
-        greatest: K/h, the most the fire is asked for.
-        doubt: K kept to the limit.
-        fall: K/h at which this kiln falls once it is no longer fed.
-        present: K/h of the place that climbs fastest; a fire is not asked to leap.
+        state: of the places that were read lately.
+        allowed: the least climb allowed at any of them.
+        wish: what is wanted.
+        behind: the place where the least heat-work is done; the coldest where not given.
     """
-    coldest, hottest = state.coldest, state.hottest
-    face = coldest.now("face")[1]
+    last = behind or state.coldest
+    face = last.now("face")[1]
     # the core is on its way to where its face is: what is left to do will be done there
-    if time_left(coldest.now("work")[1], peak, hold, face) <= afterglow(face, fall):
+    left = time_left(last.now("work")[1], wish.peak, wish.hold, face)
+    if left <= afterglow(face, wish.fall):
         why = "what the embers still do completes the heat-work at the coldest place"
-        return Aim(-np.inf, why, True)
-    room = peak_limit - doubt - hottest.now("face")[1]
+        return Aim(-wish.fall, why, True)
+    room = wish.peak_limit - wish.doubt - state.hottest.now("face")[1]
     if room <= 0:
-        return Aim(room / APPROACH, "the hottest place is at the mix's limit")
-    allowed = [
-        allowed_climb(place, bricks[name], strength=strength, parameters=parameters)
-        for name, place in state.places.items()
-    ]
-    least = min(allowed, key=lambda a: a.rate)
-    rates = {
-        f"allowed by {least.limited_by}": CAUTION * least.rate,
-        "the most this fire is asked for": greatest,
-        "the peak is near": (peak - face) / APPROACH,
-        "the mix's limit is near": room / APPROACH,
-    }
-    if present is not None:
-        rates["the fire is brought on by and by"] = max(present, 0.0) + LEAP
-    if any(_enters_quartz(place) for place in state.places.values()):
-        rates["allowed by quartz, which comes next"] = CAUTION * QUARTZ_RATE
+        return Aim(room / over(wish), "the hottest place is at the limit of its mix")
+    rates = _rates(state, allowed, wish, room)
     why = min(rates, key=lambda name: rates[name])
     return Aim(rates[why], why)
 
 
-def _enters_quartz(place: PlaceState) -> bool:
-    """Whether a place may come into the quartz zone within the next half hour."""
-    return QUARTZ_ZONE[0] - AHEAD <= place.now("face")[2] and place.now("core")[0] < QUARTZ_ZONE[1]
+def _rates(state: FiringState, allowed: Allowed, wish: Wish, room: float) -> dict[str, float]:
+    """What each reason alone would let the fire climb, K/h."""
+    rates = {
+        f"allowed by {allowed.limited_by}": CAUTION * allowed.rate,
+        "the most a fire is asked for": wish.greatest,
+        "the peak is near": (wish.peak - state.coldest.now("face")[1]) / over(wish),
+        "the limit of the mix is near": room / over(wish),
+    }
+    if wish.present is not None:
+        rates["the fire is brought on by and by"] = max(wish.present, 0.0) + LEAP
+    ahead = max(AHEAD, wish.hours * wish.greatest)
+    if any(_enters_quartz(place, ahead) for place in state.places.values()):
+        rates["allowed by quartz, which comes next"] = CAUTION * QUARTZ_RATE
+    face = state.hottest.now("face")[1]
+    wet = any(p.now("free_water_left")[1] > STEAM_DRY for p in state.places.values())
+    if wet and face < WET_CORE[1]:
+        rates["the core is still wet"] = (WET_CORE[0] - face) / over(wish)
+    return rates
+
+
+def over(wish: Wish) -> float:
+    """Hours over which a climb is eased off: at least to the next reading."""
+    return max(APPROACH, wish.hours)
+
+
+def _enters_quartz(place: PlaceState, ahead: float) -> bool:
+    """Whether a place may come into the quartz zone before it is read again."""
+    return QUARTZ_ZONE[0] - ahead <= place.now("face")[2] and place.now("core")[0] < QUARTZ_ZONE[1]
 
 
 def hold_longer(work: float, peak: float, hold: float, now: float) -> float:

@@ -1,5 +1,7 @@
 """Rules at the kiln: when each speaks and when it keeps silent."""
 
+from dataclasses import replace
+
 import pytest
 
 from fieldbook.advice.results import Result
@@ -20,6 +22,8 @@ def limits(climb: float, allowed: float, by: str = "stress") -> dict[str, object
         "climb_is_limited_by": by,
     }
 
+
+FEED = Result(name="", value=7.5, unit="kg", extra={"feeds": 3, "of": "split ash"})
 
 STEAM = '"2026-05-03 11:40" = { steam = true }\n'
 BLACK = '"2026-05-03 11:40" = { draw = "1", core = "black" }\n'
@@ -52,12 +56,16 @@ SPEAKS = {
             **limits(30.0, 45.0),
             "face_temperature": heat(400, 430),
             "next_reading": DUE,
-            "fuel_to_go": (120.0, "kg"),
-            "time_left": (14.0, "h"),
+            "aimed_climb": (34.0, "K/h"),
+            "next_feed": FEED,
         },
     ),
     "hold-for-core": burning(
-        results={**limits(1.0, 2.0, "steam"), "face_temperature": heat(104, 106)}
+        results={
+            **limits(1.0, 2.0, "steam"),
+            "face_temperature": heat(104, 106),
+            "aimed_climb": (1.5, "K/h"),
+        }
     ),
     "read-now": burning(
         '"2026-05-03 11:45" = { temperature = "400 C", place = "top" }\n'
@@ -93,8 +101,10 @@ SILENT = {
     "hold-at-peak": burning(
         results={"heat_work_left": (0.0, "min"), "face_temperature": heat(945, 980)}
     ),
-    "climb-on": burning(results={**limits(30.0, 45.0), "face_temperature": heat(948, 970)}),
-    "hold-for-core": burning(results={**limits(30.0, 45.0), "face_temperature": heat(400, 430)}),
+    "climb-on": burning(results={"face_temperature": heat(948, 970), "aimed_climb": (30.0, "K/h")}),
+    "hold-for-core": burning(
+        results={"face_temperature": heat(400, 430), "aimed_climb": (30.0, "K/h")}
+    ),
     "read-now": burning(phase="opened", results={"next_reading": DUE}),
     "steam-not-yet": burning(STEAM, results={"face_temperature": heat(260, 300)}),
     "more-air": burning(BLACK, results={"core_temperature": heat(930)}),
@@ -136,12 +146,49 @@ def test_the_limit_of_the_mix_decides_when_feeding_stops(limit, speaks):
 
 
 def test_the_climb_never_aims_above_the_peak_wanted_or_near_the_limit():
-    near = {**limits(30.0, 200.0), "face_temperature": heat(920, 950), "next_reading": DUE}
+    aimed = {"aimed_climb": (200.0, "K/h"), "next_reading": DUE}
+    near = {**aimed, "face_temperature": heat(920, 950)}
     (action,) = ask("climb-on", burning(results=near))
     assert action.numbers["reach"][0] <= 950.0
-    tight = {**near, "face_temperature": heat(700, 1015)}
+    tight = {**aimed, "face_temperature": heat(700, 1015)}
     (action,) = ask("climb-on", burning(results=tight))
-    assert action.numbers["reach"][0] == pytest.approx(705.0)
+    # 20 K are kept to 1050 degC: the hottest may climb 15 K, and the coldest with it
+    assert action.numbers["reach"][0] == pytest.approx(715.0)
+
+
+def test_the_wood_of_every_order_is_what_this_kiln_answers_to():
+    for name in ("climb-on", "hold-for-core", "slow-down", "hold-at-peak", "feed-stalled-fire"):
+        state = SPEAKS[name]
+        results = {**state.results, "next_feed": FEED}
+        (action,) = ask(name, replace(state, results=results))
+        assert action.numbers["fuel"] == [7.5, "kg"], name
+        assert "about 7.5 kg" in action.do, name
+
+
+def test_an_order_that_needs_no_wood_says_so_and_until_when():
+    none = FEED.but(value=0.02)
+    state = SPEAKS["slow-down"]
+    (action,) = ask(
+        "slow-down",
+        replace(state, results={**state.results, "next_feed": none, "next_reading": DUE}),
+    )
+    assert "no more wood before 12:15" in action.do
+    assert action.numbers["fuel"] == [0.0, "kg"]
+
+
+def test_a_climb_of_which_nothing_is_allowed_is_stopped_and_not_slowed_to_nothing():
+    (action,) = ask("slow-down", burning(results=limits(12.0, 0.0, "steam")))
+    assert action.do.startswith("Stop the climb")
+    assert "0 °C" not in action.do
+
+
+def test_the_fire_ends_when_its_embers_complete_the_work():
+    aimed = Result(name="", value=None, unit="K/h", extra={"finished": True})
+    results = {"heat_work_left": (14.0, "min"), "heat_work": (944.0, "°C"), "aimed_climb": aimed}
+    (action,) = ask("end-the-fire", burning(phase="holding", results=results))
+    assert "embers" in action.why
+    results["face_temperature"] = heat(945, 980)
+    assert not ask("hold-at-peak", burning(phase="holding", results=results))
 
 
 def test_too_much_air_is_answered_with_the_oxygen_that_would_be_right():

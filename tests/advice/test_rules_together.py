@@ -63,6 +63,8 @@ RESULTS = st.fixed_dictionaries(
         "carbon_left": st.floats(0, 1).map(lambda v: (v, "1")),
         "air_ratio_allowed": st.floats(1, 4).map(lambda v: (v, "1")),
         "fuel_to_go": st.floats(0, 500).map(lambda v: (v, "kg")),
+        "aimed_climb": st.floats(-60, 100).map(lambda v: (v, "K/h")),
+        "next_feed": st.floats(0, 60).map(lambda v: (v, "kg")),
         "time_left": st.floats(0, 60).map(lambda v: (v, "h")),
         "next_reading": moment("2026-05-03T00:00:00", 60),
         "opens": moment("2026-05-03T00:00:00", 90),

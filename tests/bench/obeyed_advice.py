@@ -2,9 +2,10 @@
 
     python -m tests.bench.obeyed_advice [kilns] [seed]
 
-Kilns drawn at random (tests/bench/kiln_model.py) are fired by a maker who reads both places with a
-thermometer that is a little out, asks how fast to climb and how much wood to put on, and does so by
-about as much; and by one who feeds at one rate throughout, the right one on the whole.
+Kilns drawn at random (tests/bench/kiln_model.py) are fired by a maker who writes a notebook, reads
+both places with a thermometer that is a little out whenever `next` says so, and does about what
+its action of the fire asks for: so much wood in so many feeds, or none. Beside them stands one who
+feeds at one rate throughout, the right one on the whole.
 """
 
 import sys
@@ -12,15 +13,15 @@ from typing import NamedTuple
 
 import numpy as np
 
+from fieldbook.advice.context import Context
+from fieldbook.advice.engine import advise
 from fieldbook.calc.brick import PARAMETERS, Brick, body_of, cells_for
-from fieldbook.calc.firing import March
 from fieldbook.calc.heat_work import one_hour_temperature, work_along
 from fieldbook.calc.march import advance, at_rest
-from fieldbook.calc.rates import SLOWEST, allowed_climb
-from fieldbook.calc.readings import Readings, climb
-from fieldbook.calc.stoking import aim, charge_for, expected_response, learnt_response, left_to_burn
+from fieldbook.calc.rates import SLOWEST
 from fieldbook.calc.thermocouple import tolerance
 from tests.bench.kiln_model import drawn_kiln
+from tests.bench.obeyed_yard import FIRING, LIT, Yard
 
 PLACES = ("hot", "cold")
 MINUTE = 1 / 60
@@ -37,6 +38,7 @@ class Outcome(NamedTuple):
     wood: float
     hours: float
     finished: bool
+    looks: int
 
     @property
     def good(self):
@@ -46,40 +48,55 @@ class Outcome(NamedTuple):
 class Firing:
     """A kiln, a thermometer that is a little out, and what was written down."""
 
-    def __init__(self, rng):
-        self.rng, self.kiln = rng, drawn_kiln(rng)
-        self.water = (0.7 * self.kiln.water, self.kiln.water, 1.3 * self.kiln.water)
-        self.brick = Brick(0.230, 0.110, 0.070, free_water=self.water)
-        self.out = rng.uniform(-1, 1)
-        self.hour = 0.0
+    def __init__(self, seed, peak, hold):
+        self.rng = np.random.default_rng(seed)
+        self.kiln = drawn_kiln(self.rng)
+        self.peak = peak
+        self.yard = Yard(self.kiln, peak, hold)
+        water = self.kiln.water
+        self.brick = Brick(0.230, 0.110, 0.070, free_water=(0.7 * water, water, 1.3 * water))
+        self.out = self.rng.uniform(-1, 1)
+        self.hour, self.wood, self.looks = 0.0, 0.0, 0
         self.curve = [(0.0, *self.kiln.gas)]
-        self.log = {place: ([], []) for place in PLACES}
-        self.fuel_time, self.fuel_mass = [], []
-        self.march = March(self.brick)
+        self.allowed = []
 
     def read(self):
-        for i, place in enumerate(PLACES):
-            true = self.kiln.gas[i]
+        """Both places are read, and what the notebook says then is kept."""
+        self.shown = {}
+        for place, true in zip(PLACES, self.kiln.gas, strict=True):
             half = float(tolerance.plain(min(max(true, 0), 1200)))
-            value = round(true + self.out * half + self.rng.normal(0, 0.7))
-            self.log[place][0].append(self.hour)
-            self.log[place][1].append(float(value))
-            one = Readings(np.array([self.hour]), np.array([float(value)]), np.array([half + 1]))
-            self.march.take_up(place, one)
-        return self.march.state(self.hour)
+            self.shown[place] = round(true + self.out * half + self.rng.normal(0, 0.7))
+            self.yard.note(self.hour, temperature=f"{self.shown[place]} C", place=place)
+        self.looks += 1
+        notebook, now = self.yard.notebook(self.hour)
+        self.context = Context.of(notebook, now)
+        rate = self.context.review(FIRING).number("allowed_climb")
+        self.allowed.append((self.hour, np.inf if rate is None else rate))
 
-    def burn(self, hours, wood):
-        """Wood is put on in two goes, by about as much as was asked."""
-        given = wood * self.rng.uniform(0.93, 1.07)
-        if given > 0:
-            self.fuel_time += [self.hour, self.hour + hours / 2]
-            self.fuel_mass += [wood / 2, wood / 2]
-        minutes = round(hours / MINUTE)
+    def advice(self):
+        """What `next` says, by topic."""
+        return {action.topic: action for action in advise(self.context, FIRING).actions}
+
+    def burn(self, hours, wood, feeds):
+        """Wood is put on in equal feeds, by about as much as was asked, and noted as asked."""
+        minutes = max(round(hours / MINUTE), 1)
+        due = {minutes * i // feeds for i in range(feeds)}
+        off = self.rng.uniform(0.93, 1.07)
         for m in range(minutes):
-            put = given / 2 if m in (0, minutes // 2) else 0.0
-            self.kiln.step(MINUTE, put)
-            self.hour += MINUTE
-            self.curve.append((self.hour, *self.kiln.gas))
+            if m in due:
+                self.yard.note(self.hour, fuel=f"{wood / feeds:.2f} kg")
+                self.wood += wood / feeds
+            self._minute(off * wood / max(feeds, 1) if m in due else 0.0)
+
+    def glow_on(self, hours=1.5):
+        """No more wood is put on."""
+        for _ in range(round(hours / MINUTE)):
+            self._minute(0.0)
+
+    def _minute(self, wood):
+        self.kiln.step(MINUTE, wood)
+        self.hour += MINUTE
+        self.curve.append((self.hour, *self.kiln.gas))
 
 
 def true_work(firing, curve):
@@ -98,108 +115,64 @@ def true_work(firing, curve):
     return float(one_hour_temperature.plain(work_along(curve[1:, 0], course.core[:, 0, 1])[-1]))
 
 
-def judged(firing, allowed, peak, finished):
+def judged(firing, finished):
     """The outcome, by what truly happened in the kiln."""
-    for _ in range(90):  # no more wood: it glows on
-        firing.kiln.step(MINUTE, 0.0)
-        firing.hour += MINUTE
-        firing.curve.append((firing.hour, *firing.kiln.gas))
+    fed = firing.hour
+    firing.glow_on()
     curve = np.array(firing.curve)
-    worst = 0.0
-    for begin, end, rate in allowed:
-        for i in (1, 2):
-            a, b = np.interp([max(end - 0.5, 0), end], curve[:, 0], curve[:, i])
-            if end - begin > 0 and end >= 0.5:
-                worst = max(worst, float(b - a) / 0.5 / max(rate, SLOWEST))
     return Outcome(
-        miss=true_work(firing, curve) - peak,
-        hottest=float(curve[:, 1].max()),
-        worst_climb=worst,
-        wood=sum(firing.fuel_mass),
+        miss=true_work(firing, curve) - firing.peak,
+        hottest=float(curve[:, 1:].max()),
+        worst_climb=worst_climb(curve, firing.allowed, fed),
+        wood=firing.wood,
         hours=firing.hour,
         finished=finished,
+        looks=firing.looks,
     )
 
 
-def least_allowed(state, brick):
-    return min(allowed_climb(p, brick).rate for p in state.places.values())
+def worst_climb(curve, allowed, until):
+    """The largest mean climb of half an hour over the most that was allowed while it went on."""
+    hours, rates = np.array(allowed).T
+    worst = 0.0
+    for end in np.arange(0.5, until, 5 * MINUTE):
+        first = np.searchsorted(hours, end - 0.5 + 1e-9) - 1
+        after = np.searchsorted(hours, end - 1e-9)
+        rate = max(rates[max(first, 0) : after].max(), SLOWEST)
+        for place in (1, 2):
+            a, b = np.interp([end - 0.5, end], curve[:, 0], curve[:, place])
+            worst = max(worst, float(b - a) / 0.5 / rate)
+    return worst
 
 
-def fall_expected(firing):
-    """K/h once it is no longer fed, by what was learnt of its losses."""
-    kiln = firing.kiln
-    expected = expected_response(kiln.bricks * kiln.brick_mass, kiln.wall_mass, kiln.value)
-    log = firing.log["cold"]
-    if len(log[0]) < 4:
-        return 60.0
-    response = learnt_response(
-        *log, firing.fuel_time, firing.fuel_mass, air=kiln.air, expected=expected
-    )
-    return max(response.loss * (log[1][-1] - kiln.air), 20.0)
-
-
-def obedient(seed, peak=950.0, hold=1.0):
-    """A maker who asks each time how much to put on."""
-    firing = Firing(np.random.default_rng(seed))
-    kiln = firing.kiln
-    expected = expected_response(kiln.bricks * kiln.brick_mass, kiln.wall_mass, kiln.value)
-    bricks = dict.fromkeys(PLACES, firing.brick)
-    allowed, before, finished = [], np.inf, False
+def obedient(seed, peak=950.0, hold=1.0, trace=False):
+    """A maker who asks `next` each time, and does what it says of the fire."""
+    firing = Firing(seed, peak, hold)
     while firing.hour < LONGEST:
-        state = firing.read()
-        now = least_allowed(state, firing.brick)
-        fall = fall_expected(firing)
-        climbs = [climb(Readings(*(np.array(x) for x in firing.log[p]))) for p in PLACES]
-        wish = aim(
-            state, bricks, peak=peak, hold=hold, peak_limit=LIMIT, fall=fall,
-            present=max(climbs) if None not in climbs else None,
-        )  # fmt: skip
-        if wish.finished:
-            finished = True
-            break
-        hours = 1 / 6 if firing.log["hot"][1][-1] < 150 else 0.25
-        # the faster place decides over the climb
-        charges = []
-        for place in PLACES:
-            response = learnt_response(
-                *firing.log[place], firing.fuel_time, firing.fuel_mass,
-                air=kiln.air, expected=expected,
-            )  # fmt: skip
-            charges.append(
-                charge_for(
-                    response,
-                    climb=wish.climb * (0.5 + 0.5 * response.sure),
-                    temperature=firing.log[place][1][-1],
-                    air=kiln.air,
-                    hours=hours,
-                    still_burning=left_to_burn(
-                        firing.fuel_time, firing.fuel_mass, firing.hour, hours
-                    ),
-                )
-            )
-        begin = firing.hour
-        firing.burn(hours, min(charges))
-        # a climb is judged by the largest rate that was allowed while it went on
-        allowed.append((begin, firing.hour, max(now, before)))
-        before = now
-    return judged(firing, allowed, peak, finished)
+        firing.read()
+        advice = firing.advice()
+        fire, reading = advice.get("fire"), advice.get("reading")
+        if trace:
+            print(f"{firing.hour:5.2f}", firing.shown, fire and fire.do, reading and reading.when)
+        if fire is not None and fire.rule == "end-the-fire":
+            return judged(firing, True)
+        due = reading.when if reading is not None else None
+        hours = (due - LIT).total_seconds() / 3600 - firing.hour if due else 0.5
+        numbers = fire.numbers if fire is not None else {}
+        wood, feeds = (numbers.get(name, [0])[0] for name in ("fuel", "feeds"))
+        firing.burn(max(hours, 1 / 6), wood, feeds)
+    return judged(firing, False)
 
 
 def constant(seed, rate, peak=950.0, hold=1.0):
     """A maker who feeds at one rate and stops when the thermometer shows the peak."""
-    firing = Firing(np.random.default_rng(seed))
-    allowed, before, finished = [], np.inf, False
+    firing = Firing(seed, peak, hold)
     while firing.hour < LONGEST:
-        state = firing.read()
-        now = least_allowed(state, firing.brick)
-        if firing.log["cold"][1][-1] >= peak:
-            finished = True
-            break
-        begin = firing.hour
-        firing.burn(0.25, rate * 0.25)
-        allowed.append((begin, firing.hour, max(now, before)))
-        before = now
-    return judged(firing, allowed, peak, finished)
+        firing.read()
+        if firing.shown["cold"] >= peak:
+            return judged(firing, True)
+        firing.burn(1.0, rate, 6)
+    return judged(firing, False)
 
 
 def show(name, outcomes):
@@ -216,8 +189,9 @@ def show(name, outcomes):
         f"  no half-hour climb above 1.25 times the allowed in {sum(w <= 1.25 for w in worst)}; "
         f"worst {max(worst):.1f} times"
     )
-    wood, hours = (np.mean([getattr(o, n) for o in outcomes]) for n in ("wood", "hours"))
-    print(f"  wood {wood:.0f} kg, {hours:.0f} h on average")
+    names = ("wood", "hours", "looks")
+    wood, hours, looks = (np.mean([getattr(o, n) for o in outcomes]) for n in names)
+    print(f"  wood {wood:.0f} kg, {hours:.0f} h, {looks:.0f} readings on average")
 
 
 if __name__ == "__main__":

@@ -1,22 +1,32 @@
-"""A kiln fired by what the notebook says, and one fed at one rate.
+"""A kiln fired by what `next` says of a notebook, and one fed at one rate.
 
-Two of what `python -m tests.bench.obeyed_advice` runs in full.
+One of what `python -m tests.bench.obeyed_advice` runs in full.
 """
+
+import pytest
 
 from tests.bench.obeyed_advice import LIMIT, constant, obedient
 
 
-def test_a_maker_who_obeys_brings_the_coldest_place_to_the_work_wanted():
-    for seed in (1, 4):
-        obeyed = obedient(seed)
-        assert obeyed.finished
-        assert abs(obeyed.miss) <= 15, obeyed
-        assert obeyed.hottest < LIMIT
-        assert obeyed.worst_climb <= 1.25, obeyed
+@pytest.fixture(scope="module", name="obeyed")
+def _obeyed():
+    return obedient(SEED)
 
 
-def test_a_maker_who_feeds_at_one_rate_does_not():
-    obeyed = obedient(1)
-    fed = constant(1, obeyed.wood / obeyed.hours)
+SEED = 1
+
+
+def test_a_maker_who_obeys_brings_the_coldest_place_to_the_work_wanted(obeyed):
+    assert obeyed.finished
+    assert abs(obeyed.miss) <= 15, obeyed
+    assert obeyed.hottest < LIMIT
+
+
+def test_a_maker_who_obeys_climbs_hardly_faster_than_is_allowed(obeyed):
+    assert obeyed.worst_climb <= 1.25, obeyed
+
+
+def test_a_maker_who_feeds_at_one_rate_does_not(obeyed):
+    fed = constant(SEED, obeyed.wood / obeyed.hours)
     assert not fed.good
     assert fed.worst_climb > 1.25

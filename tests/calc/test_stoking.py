@@ -1,23 +1,30 @@
 """How a kiln answers to wood, and how much to put on."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from fieldbook.calc.brick import Brick
 from fieldbook.calc.firing import march
 from fieldbook.calc.heat_work import work_along
+from fieldbook.calc.rates import allowed_climb
 from fieldbook.calc.readings import Readings
 from fieldbook.calc.stoking import (
     BURNS_FOR,
+    Grate,
     Response,
+    Wish,
     afterglow,
     aim,
+    asked_of,
     burning,
+    burning_at,
     charge_for,
     expected_response,
+    grate_of,
     hold_longer,
     learnt_response,
-    left_to_burn,
 )
 from fieldbook.errors import NotPossible
 
@@ -27,7 +34,10 @@ BRICK = Brick(0.230, 0.110, 0.070, free_water=(0.0, 0.0, 0.005))
 def test_a_charge_burns_away_by_e_in_its_time():
     # by hand: 2 kg put on at the start; after 0.3 h a share of 1/e is left
     assert burning([0.0], [2.0], 0.0, BURNS_FOR) == pytest.approx(2 * (1 - np.exp(-1)) / 0.3)
-    assert left_to_burn([0.0], [2.0], BURNS_FOR, 50.0) == pytest.approx(2 * np.exp(-1))
+    grate = grate_of([0.0], [2.0], BURNS_FOR, 50.0)
+    assert grate.burns == pytest.approx(2 * np.exp(-1))
+    assert grate.at_start == pytest.approx(2 * np.exp(-1) / BURNS_FOR)
+    assert grate.at_end == pytest.approx(0.0, abs=1e-9)
     assert burning([], [], 0, 1) == 0
     assert burning([5.0], [2.0], 0, 1) == 0
 
@@ -62,6 +72,26 @@ def test_gain_and_loss_come_back_from_a_log():
     assert found.sure > 0.8
 
 
+def test_gas_that_runs_ahead_of_the_bricks_is_told_from_their_own_climb():
+    times, temperatures, fuel_time, fuel_mass = simulated(6.0, 0.12)
+    lead = 3.0
+    ahead = [
+        t + lead * burning_at(fuel_time, fuel_mass, h)
+        for h, t in zip(times, temperatures, strict=True)
+    ]
+    expected = Response(4.0, 0.05, 0.0, 0, 1.0)
+    found = learnt_response(times, ahead, fuel_time, fuel_mass, air=15.0, expected=expected)
+    assert found.gain == pytest.approx(6.0, rel=0.15)
+    assert found.lead == pytest.approx(3.0, rel=0.3)
+
+
+def test_a_fire_begun_anew_gets_less_wood_where_its_gas_runs_ahead():
+    wish = {"climb": 20, "temperature": 110, "air": 20, "hours": 1 / 3, "feeds": 2}
+    plain = charge_for(Response(6.0, 0.05, 1.0, 9), **wish)
+    ahead = charge_for(Response(6.0, 0.05, 1.0, 9, 3.0), **wish)
+    assert ahead < 0.8 * plain
+
+
 def test_with_no_log_the_expectation_stands():
     expected = Response(4.0, 0.05, 0.0, 0)
     found = learnt_response([0.0], [15.0], [], [], air=15.0, expected=expected)
@@ -74,7 +104,8 @@ def test_the_charge_brings_the_climb_that_was_asked_for():
     wood = charge_for(response, climb=40, temperature=500, air=20, hours=0.25)
     # by hand: (40 + 0.1 * 485) / 5 * 0.25 h, over the share that burns in it
     assert wood == pytest.approx((40 + 48.5) / 5 * 0.25 / (1 - np.exp(-0.25 / 0.3)))
-    burns = charge_for(response, climb=40, temperature=500, air=20, hours=0.25, still_burning=100.0)
+    full = Grate(100.0, 0.0, 0.0)
+    burns = charge_for(response, climb=40, temperature=500, air=20, hours=0.25, grate=full)
     assert burns == 0
 
 
@@ -92,34 +123,71 @@ def at(temperatures, hours):
     return march({"a": log}, BRICK)
 
 
-WISH = {"peak": 950.0, "hold": 1.0, "peak_limit": 1050.0}
+WISH = Wish(peak=950.0, hold=1.0, peak_limit=1050.0)
+
+
+def aimed(state, wish=WISH):
+    return aim(state, allowed_climb(state.coldest, BRICK), wish)
 
 
 def test_the_aim_stays_below_what_is_allowed():
-    found = aim(at([20, 200, 300], [0, 4, 5]), {"a": BRICK}, **WISH)
+    found = aimed(at([20, 200, 300], [0, 4, 5]))
     assert found.why == "allowed by stress"
     assert 0 < found.climb < 100
 
 
 def test_the_aim_comes_down_before_the_quartz_zone():
-    found = aim(at([20, 200, 480], [0, 4, 8]), {"a": BRICK}, **WISH)
+    found = aimed(at([20, 200, 480], [0, 4, 8]))
     assert "quartz" in found.why
     assert found.climb <= 50
 
 
+def test_who_looks_seldom_comes_down_earlier():
+    far = at([20, 200, 400], [0, 4, 7])
+    assert "quartz" not in aimed(far).why
+    assert "quartz" in aimed(far, replace(WISH, hours=2.0)).why
+
+
 def test_the_aim_eases_off_at_the_peak_and_ends_with_the_heat_work():
-    near = aim(at([20, 900, 930], [0, 20, 20.5]), {"a": BRICK}, **WISH)
+    near = aimed(at([20, 900, 930], [0, 20, 20.5]))
     assert near.why == "the peak is near"
     assert near.climb < 27
     assert not near.finished
-    done = aim(at([20, 900, 950, 950], [0, 20, 22, 24]), {"a": BRICK}, **WISH)
+    done = aimed(at([20, 900, 950, 950], [0, 20, 22, 24]))
     assert done.finished
 
 
 def test_no_aim_takes_the_hottest_place_above_the_limit():
-    found = aim(at([20, 900, 955], [0, 20, 21]), {"a": BRICK}, peak=1000, hold=1, peak_limit=960)
+    tight = replace(WISH, peak=1000.0, peak_limit=960.0)
+    found = aimed(at([20, 900, 955], [0, 20, 21]), tight)
     assert found.climb <= 0
     assert "limit" in found.why
+
+
+def test_a_face_over_a_wet_core_is_held_at_120_degrees():
+    wet = Brick(0.230, 0.110, 0.070, free_water=(0.04, 0.05, 0.06))
+    log = Readings(np.array([0.0, 3.0]), np.array([20.0, 130.0]), probe="face")
+    state = march({"a": log}, wet)
+    found = aim(state, allowed_climb(state.coldest, wet), WISH)
+    assert found.climb == pytest.approx((120 - 130) / 0.75)
+    assert found.why == "the core is still wet"
+
+
+def test_feeds_spread_over_the_time_take_more_for_some_burn_later():
+    response = Response(5.0, 0.1, 1.0, 20)
+    wish = {"climb": 40, "temperature": 500, "air": 20, "hours": 0.5}
+    at_once = charge_for(response, **wish)
+    parts = [1 - np.exp(-h / BURNS_FOR) for h in (0.5, 0.5 * 2 / 3, 0.5 / 3)]
+    spread = charge_for(response, **wish, feeds=3)
+    assert spread / at_once == pytest.approx(parts[0] / np.mean(parts))
+
+
+def test_little_is_asked_of_a_kiln_that_has_not_answered_yet():
+    assert asked_of(40.0, Response(5.0, 0.1, 0.0, 0)) == pytest.approx(6.0)
+    assert asked_of(40.0, Response(5.0, 0.1, 0.2, 1)) == pytest.approx(12.0)
+    assert asked_of(40.0, Response(5.0, 0.1, 0.2, 9)) == pytest.approx(24.0)
+    assert asked_of(40.0, Response(5.0, 0.1, 1.0, 9)) == pytest.approx(40.0)
+    assert asked_of(-40.0, Response(5.0, 0.1, 0.0, 0)) == -40.0
 
 
 def test_a_hold_below_the_peak_lasts_longer():

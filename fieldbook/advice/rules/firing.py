@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
-from fieldbook.advice.events import happened, last
+from fieldbook.advice.events import last
 from fieldbook.advice.fire import (
     burning,
     coldest,
@@ -22,10 +21,12 @@ from fieldbook.advice.fire_step import (
     BOILING_FACE,
     DRY_CORE,
     MARGIN,
+    next_feed,
     next_step,
 )
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import percent
+from fieldbook.calc.stoking import KEPT
 from fieldbook.records import Firing
 
 STEAM = "saturation pressure of steam (IAPWS); the rule that holds a wet core below 120 °C: derived"
@@ -52,7 +53,11 @@ def stop_feeding(case: Case) -> Iterator[Action]:
         f"Stop feeding now; let it fall below {case.say.temperature(limit - MARGIN)}{hot.at}.",
         f"The hottest bricks are at {case.say.temperature(hot.value)} and this mix softens from "
         f"{case.say.temperature(limit)} on; bent bricks are not mended by time.",
-        numbers={"hottest": [hot.value, "degC"], "peak_limit": [limit, "degC"]},
+        numbers={
+            "hottest": [hot.value, "degC"],
+            "peak_limit": [limit, "degC"],
+            "fuel": [0.0, "kg"],
+        },
         log="… C" + (f" {hot.place}" if hot.at else ""),
         rests_on=("face_temperature", "peak_limit"),
         settled_by=f"a reading{hot.at} below the limit",
@@ -73,12 +78,19 @@ def slow_down(case: Case) -> Iterator[Action]:
     if not burning(case) or climb is None or allowed is None or climb <= 1.2 * allowed:
         return
     limited = case.word("climb_is_limited_by") or "the least of the three rules"
+    feed = next_feed(case)
+    order = f"Slow the climb to {case.say.rate(allowed)}" if allowed >= 1 else "Stop the climb"
+    how = f"with less air and {feed.words or 'smaller feeds until it does'}"
+    most = f"where {case.say.rate(allowed)} is allowed" if allowed >= 1 else "where none is allowed"
     yield case.act(
         "slow-down",
-        f"Slow the climb to {case.say.rate(allowed)}: smaller feeds and less air until it holds.",
-        f"It climbs {case.say.rate(climb)} where {case.say.rate(allowed)} is allowed, by the "
-        f"{limited} rule.",
-        numbers={"climb": [climb, "K/h"], "allowed_climb": [allowed, "K/h"]},
+        f"{order} {how}.",
+        f"It climbs {case.say.rate(climb)} {most}, by the {limited} rule.",
+        numbers={
+            "climb": [climb, "K/h"],
+            "allowed_climb": [allowed, "K/h"],
+            **feed.numbers,
+        },
         log="… C",
         rests_on=("climb", "allowed_climb", "climb_is_limited_by"),
         settled_by="readings that climb no faster than is allowed",
@@ -103,9 +115,11 @@ def hold_for_steam(case: Case) -> Iterator[Action]:
         return
     minutes = steam_minutes(case)
     span = f" about {case.say.hours(minutes / 60)}" if minutes else ""
+    feed = next_feed(case)
     yield case.act(
         "hold",
-        f"Hold at {case.say.temperature(BOILING_FACE)}{span}, top open, until the core is dry.",
+        f"Hold at {case.say.temperature(BOILING_FACE)}{span}, top open, until the core is dry"
+        f"{feed.words and ', with '}{feed.words}.",
         f"The core{left.at} still holds {percent(left.value)} water; above "
         f"{case.say.temperature(BOILING_FACE)} its steam can burst the brick.",
         numbers={
@@ -113,6 +127,7 @@ def hold_for_steam(case: Case) -> Iterator[Action]:
             "face": [face.value, "degC"],
             "hold_at": [BOILING_FACE, "degC"],
             **({"hold": [minutes, "min"]} if minutes else {}),
+            **feed.numbers,
         },
         log="no steam",
         rests_on=("free_water_left", "face_temperature"),
@@ -152,12 +167,22 @@ def feed_stalled_fire(case: Case) -> Iterator[Action]:
         return
     if water and water.value > DRY_CORE and face.value < 200:
         return
+    aimed = case.number("aimed_climb")
+    if aimed is not None and aimed < 2 * STALL:
+        return
+    feed = next_feed(case)
+    wood = f"go on with {feed.words}" if feed.words else "feed half as much twice as often"
     yield case.act(
         "feed",
-        f"Split the {fuel_words(case)} finer, feed half as much twice as often, and rake the ash.",
+        f"Split the {fuel_words(case)} finer, rake the ash, and {wood}.",
         f"It climbs only {case.say.rate(climb)} at {case.say.temperature(face.value)}, "
         f"{case.say.difference(peak - face.value)} below the peak.",
-        numbers={"climb": [climb, "K/h"], "face": [face.value, "degC"], "peak": [peak, "degC"]},
+        numbers={
+            "climb": [climb, "K/h"],
+            "face": [face.value, "degC"],
+            "peak": [peak, "degC"],
+            **feed.numbers,
+        },
         log=f"+… {fuel_words(case)}",
         rests_on=("climb", "face_temperature"),
         settled_by="readings that climb",
@@ -175,22 +200,37 @@ def feed_stalled_fire(case: Case) -> Iterator[Action]:
 def end_the_fire(case: Case) -> Iterator[Action]:
     """The coldest place has done the heat-work that was wanted: the fire is over."""
     left, work = case.number("heat_work_left"), case.number("heat_work")
-    if not burning(case) or left is None or left > 0 or last(case.entry, "event", "peak"):
+    if not burning(case) or last(case.entry, "event", "peak"):
+        return
+    embers = embers_finish(case)
+    if not embers and (left is None or left > 0):
         return
     done = f" of {case.say.temperature(work)} held 1 h" if work is not None else ""
+    why = (
+        f"The coldest bricks have done the heat-work{done}; the embers do the little that is left."
+        if embers and left
+        else f"The coldest bricks have done the heat-work{done} that the plan asks for."
+    )
     yield case.act(
         "end-the-fire",
         "Stop feeding, note the peak, and let the flames burn down before you seal.",
-        f"The coldest bricks have done the heat-work{done} that the plan asks for.",
+        why,
         numbers={
-            "heat_work_left": [left, "min"],
+            **({"heat_work_left": [left, "min"]} if left is not None else {}),
             **({"heat_work": [work, "degC"]} if work else {}),
+            "fuel": [0.0, "kg"],
         },
         log="peak",
         rests_on=("heat_work", "heat_work_left"),
         settled_by="peak noted",
         reason="heat-work done",
     )
+
+
+def embers_finish(case: Case) -> bool:
+    """Whether what still burns and the slow fall after it complete the heat-work."""
+    aimed = case.review.results.get("aimed_climb") if case.review else None
+    return bool(aimed and aimed.extra.get("finished"))
 
 
 @rule(
@@ -207,16 +247,23 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
     if not burning(case) or left is None or peak is None or cold is None or hot is None:
         return
     near = cold.value >= peak - MARGIN or hot.value >= peak_limit(case) - 2 * MARGIN
-    if left <= 0 or not near or left > 60 * 12:
+    if left <= 0 or not near or left > 60 * 12 or embers_finish(case):
         return
     until = case.in_hours(left / 60)
+    feed = next_feed(case)
+    at = min(peak, cold.value + max(0.0, peak_limit(case) - KEPT - hot.value))
+    how = f" with {feed.words}" if feed.words else ": feed small and often"
     yield case.act(
         "hold",
-        f"Hold {case.say.temperature(cold.value)}{cold.at} until {case.say.clock(until)}: feed "
-        "small and often.",
+        f"Hold {case.say.temperature(at)}{cold.at} until {case.say.clock(until)}{how}.",
         f"It takes {case.say.hours(left / 60)} more there to do the work of "
         f"{case.say.hours(wanted_hold(case))} at {case.say.temperature(peak)}.",
-        numbers={"heat_work_left": [left, "min"], "coldest": [cold.value, "degC"]},
+        numbers={
+            "heat_work_left": [left, "min"],
+            "coldest": [cold.value, "degC"],
+            "hold_at": [at, "degC"],
+            **feed.numbers,
+        },
         log="… C",
         rests_on=("heat_work_left",),
         settled_by="readings that complete the heat-work",
@@ -238,19 +285,20 @@ def climb_on(case: Case) -> Iterator[Action]:
     if step is None or step.rise < 1:
         return
     reach = step.cold.value + step.rise
-    words, numbers = feed(case, step.rise / step.rate / step.left)
+    feed = next_feed(case)
+    limit = f"; {step.why} sets the pace" if step.why else ""
     yield case.act(
         "climb",
         f"Climb {case.say.rate(step.rate)}, to {case.say.temperature(reach)}{step.cold.at} by "
-        f"{case.say.clock(case.in_hours(step.hours))}{words}.",
+        f"{case.say.clock(case.in_hours(step.hours))}{feed.words and ' with '}{feed.words}.",
         f"The coldest bricks are at {case.say.temperature(step.cold.value)} and nothing in them "
-        "asks for a hold.",
+        f"asks for a hold{limit}.",
         numbers={
             "climb": [step.rate, "K/h"],
             "allowed_climb": [case.number("allowed_climb"), "K/h"],
             "coldest": [step.cold.value, "degC"],
             "reach": [reach, "degC"],
-            **numbers,
+            **feed.numbers,
         },
         log="… C",
         rests_on=("allowed_climb", "face_temperature"),
@@ -272,18 +320,25 @@ def hold_for_core(case: Case) -> Iterator[Action]:
     if step is None or step.rise >= 1:
         return
     limited = case.word("climb_is_limited_by") or "stress"
-    near = step.rate * step.hours >= 1
+    near = step.rate * step.hours >= 1 or "limit of" in step.why
+    feed = next_feed(case)
     why = (
-        "The hottest place is near the limit of its mix while the coldest is below the peak."
+        "The hottest place is near the limit of its mix while the coldest is below the peak"
+        f"{uneven(case)}."
         if near
         else f"No more than {case.say.rate(step.rate)} is safe now, by the {limited} rule."
     )
     yield case.act(
         "hold",
         f"Hold {case.say.temperature(step.cold.value)}{step.cold.at} until "
-        f"{case.say.clock(case.in_hours(step.hours))}, with small feeds, then read it again.",
+        f"{case.say.clock(case.in_hours(step.hours))} with {feed.words or 'small feeds'}, "
+        "then read it again.",
         why,
-        numbers={"coldest": [step.cold.value, "degC"], "climb": [step.rate, "K/h"]},
+        numbers={
+            "coldest": [step.cold.value, "degC"],
+            "climb": [step.rate, "K/h"],
+            **feed.numbers,
+        },
         log="… C",
         rests_on=("allowed_climb", "face_temperature"),
         settled_by="a reading that allows a climb",
@@ -291,20 +346,12 @@ def hold_for_core(case: Case) -> Iterator[Action]:
     )
 
 
-def feed(case: Case, share: float) -> tuple[str, dict[str, list[Any]]]:
-    """The wood for a share of the hours left, where the heat balance and the log tell it."""
-    to_go = case.number("fuel_to_go")
-    if not to_go or to_go <= 0 or share <= 0 or not wood_is_noted(case):
-        return "", {}
-    wood = to_go * min(1.0, share)
-    return f" with about {case.say.mass(wood)} {fuel_words(case)}", {"fuel": [wood, "kg"]}
-
-
-def wood_is_noted(case: Case) -> bool:
-    """Whether what was burnt is in the log: else what is to go is not known."""
-    lit = happened(case.entry, "lit")
-    early = lit is not None and case.now - lit <= timedelta(hours=1)
-    return early or last(case.entry, "fuel") is not None
+def uneven(case: Case) -> str:
+    """Where to feed and where to rest the fire, where two places are known."""
+    cold, hot = coldest(case.result("face_temperature")), hottest(case.result("face_temperature"))
+    if cold is None or hot is None or not cold.at or cold.place == hot.place:
+        return ""
+    return f"; feed under {cold.place}, rest the fire under {hot.place}"
 
 
 @rule(

@@ -137,7 +137,7 @@ def held_back(case: Case) -> bool:
     """Whether the fire as a whole is told to stop, to slow down or to wait: then nobody feeds."""
     orders = (firing.stop_feeding, firing.slow_down, firing.hold_for_steam, firing.end_the_fire)
     noted = last(case.entry, "event", "peak") is not None
-    return noted or any(list(order(case)) for order in (*orders, more_air))
+    return noted or any(list(order(case)) for order in (*orders, firing.hold_for_core, more_air))
 
 
 @rule(
