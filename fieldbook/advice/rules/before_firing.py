@@ -103,7 +103,7 @@ def load_too_wet(case: Case) -> Iterator[Action]:
         f"Dry batch {name} on to {percent(wanted)} water before you light the kiln.",
         f"It holds {percent(moisture)}{cost[0]}, all of it below {case.say.temperature(120)}.",
         numbers={"moisture": [moisture, "%"], "target": [wanted, "%"], **cost[1]},
-        log="#1 … kg",
+        log=f"fieldbook log batches/{name} '#1 … kg'",
         rests_on=("moisture",),
         settled_by="a weighing at or below the target",
         reason=f"{name} too wet",
