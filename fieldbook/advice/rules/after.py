@@ -193,7 +193,7 @@ def refire_soft(case: Case) -> Iterator[Action]:
         f"Keep the {bricks(soft)} that are soft dry, and fire them again or use them indoors.",
         "A soft brick falls apart in wet and frost; a second fire hardens it.",
         numbers={"soft": [soft, "bricks"]},
-        log=f"fieldbook set firings/… load='[{{ refired = \"{case.entry.name}\" }}]'",
+        log=f"fieldbook set firings/… load+='{{ refired = \"{case.entry.name}\" }}'",
         settled_by="a firing with them in its load",
     )
 
