@@ -300,6 +300,22 @@ def weigh_again_on_test(case: Case) -> Iterator[Action]:
     )
 
 
+MEASURED_BY = {
+    "compressive": "crushing … kN",
+    "rupture": "bending … kN",
+    "boil": "boiled … kg",
+    "saturation": "boiled … kg",
+    "initial": "minute … kg",
+    "freeze": "cycles … freeze loss … %",
+    "efflorescence": "efflorescence …",
+}
+
+
+def measured_by(settle: str) -> str:
+    """What is typed of a brick once it is measured; an absorption where nothing else is named."""
+    return next((typed for word, typed in MEASURED_BY.items() if word in settle), "soaked … kg")
+
+
 @rule(
     "settle-grade",
     on=Test,
@@ -320,7 +336,7 @@ def settle_grade(case: Case) -> Iterator[Action]:
             "settle",
             f"{settle[0].upper()}{settle[1:]}.",
             f"{verdict.standard} gives no grade yet: {because}.",
-            log=f"fieldbook set {case.address} specimens.…",
+            log=f"#1 {measured_by(verdict.settle)}",
             settled_by=f"a grade under {verdict.standard}",
             reason=f"{verdict.standard} {verdict.settle}",
         )
