@@ -31,7 +31,7 @@ def review_lines(
         lines += _pair(name, text, width)
     log = recorded.get("log")
     for key, line in sorted(log.items()) if isinstance(log, Mapping) else ():
-        lines += wrap(f"{key[:16]}  {_word_of_line(line)}", width, " " * 20, "  ")
+        lines += wrap(f"{key[:16]}  {word_of_line(line)}", width, " " * 20, "  ")
     if review.results:
         lines += ["", "derived"]
     for result in review.results.values():
@@ -83,34 +83,36 @@ def flat(recorded: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str
     for name, value in recorded.items():
         full = f"{path}.{name}" if path else name
         if isinstance(value, Mapping) and _is_row(value):
-            yield full, ", ".join(f"{key} {_word(item)}" for key, item in value.items())
+            yield full, ", ".join(f"{key} {word(item)}" for key, item in value.items())
         elif isinstance(value, Mapping):
             yield from flat(value, full)
         elif isinstance(value, list) and value and all(isinstance(v, Mapping) for v in value):
             for number, item in enumerate(value, 1):
                 yield (
                     f"{full} {number}",
-                    ", ".join(f"{key} {_word(part)}" for key, part in item.items()),
+                    ", ".join(f"{key} {word(part)}" for key, part in item.items()),
                 )
         else:
-            yield full, _word(value)
+            yield full, word(value)
 
 
-def _word_of_line(line: Any) -> str:
+def word_of_line(line: Any) -> str:
+    """A line of the log as it is written, without the marks of TOML."""
     if not isinstance(line, Mapping):
         return str(line)
-    return ", ".join(f"{key} {_word(value)}" for key, value in line.items())
+    return ", ".join(f"{key} {word(value)}" for key, value in line.items())
 
 
 def _is_row(value: Mapping[str, Any]) -> bool:
     return bool(value) and not any(isinstance(item, Mapping) for item in value.values())
 
 
-def _word(value: Any) -> str:
+def word(value: Any) -> str:
+    """A value as it is written, without the marks of TOML."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return ", ".join(_word(item) for item in value)
+        return ", ".join(word(item) for item in value)
     if isinstance(value, Mapping):
-        return " ".join(f"{key} {_word(item)}" for key, item in value.items())
+        return " ".join(f"{key} {word(item)}" for key, item in value.items())
     return str(value)

@@ -1,13 +1,17 @@
-"""Every batch and firing of a mix, kiln or clay, in order, with what came out."""
+"""What came of a clay, mix or kiln, in order; and what was seen and changed on one entry."""
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import NamedTuple
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from typing import Any, NamedTuple
 
 from fieldbook.advice.context import Context
+from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.records import Batch, Clay, Entry, Firing, Kiln, Mix, Test
+from fieldbook.report.entry import word, word_of_line
+from fieldbook.report.trend import trends
 from fieldbook.report.units import Units
 from fieldbook.report.values import say, spell
 
@@ -24,19 +28,95 @@ TOLD = {
 }
 
 
+TRENDS = (
+    "yield",
+    "heat_work",
+    "specific_energy",
+    "cold_absorption",
+    "modulus_of_rupture",
+    "compressive_strength",
+    "linear_drying_shrinkage",
+)
+"""The values whose trend is told."""
+
+
 class Event(NamedTuple):
-    """One entry in a history."""
+    """One entry in a history, or one thing that happened to an entry."""
 
     at: datetime | None
     address: str
     told: str
+    by: str = ""
+
+
+class Turn(NamedTuple):
+    """What one moment of git's history did to an entry, its log left out."""
+
+    at: datetime
+    by: str
+    path: str
+    is_begun: bool
+    is_gone: bool
+    fields: tuple[tuple[str, Any, Any], ...]
+    """Each field that changed: its path, what it was, what it became; None where it was not."""
+
+
+def own_history(
+    entry: Entry, log: Mapping[str, Any], turns: Sequence[Turn], seen_by: Mapping[str, str]
+) -> list[Event]:
+    """What was seen on an entry and what was changed in it, oldest first.
+
+    Args:
+        entry: as it is now; lines later than now are not in its log.
+        log: the lines as they are written, by their key.
+        turns: what git's history tells; empty where none is kept.
+        seen_by: who kept each line that does not say who saw it, by its key.
+    """
+    events = [_turn(turn) for turn in turns]
+    for line in entry.log:
+        said = log.get(line.key)
+        fields = dict(said) if isinstance(said, Mapping) else {"note": said}
+        by = str(fields.pop("by", "") or seen_by.get(line.key, ""))
+        events.append(Event(line.at, entry.address, word_of_line(fields), by))
+    return sorted(events, key=lambda event: event.at or datetime.max.replace(tzinfo=UTC))
+
+
+def _turn(turn: Turn) -> Event:
+    said = [_changed(*field) for field in turn.fields]
+    head = "begun" if turn.is_begun else "removed" if turn.is_gone else "changed"
+    told = f"{head}: {'; '.join(said)}" if said else head
+    return Event(turn.at, turn.path.removesuffix(".toml"), told, turn.by)
+
+
+def _changed(path: str, was: Any, now: Any) -> str:
+    name = spell(path)
+    if now is None:
+        return f"{name} taken out, was {word(was)}"
+    return f"{name} {word(now)}" if was is None else f"{name} {word(was)} to {word(now)}"
+
+
+def trends_of(entry: Entry, context: Context, units: Units) -> list[str]:
+    """Whether what came of a clay, mix or kiln gets better or worse, in order."""
+    reviews = sorted(_following(entry, context), key=lambda r: _order(r.entry, context))
+    series: dict[str, list[Result]] = {}
+    for review in reviews:
+        if isinstance(review.entry, Firing) and review.facts.get("phase") != "unloaded":
+            continue
+        for name in TRENDS:
+            result = review.get(name) if name in TOLD.get(review.entry.folder, ()) else None
+            if result is not None:
+                series.setdefault(name, []).append(result)
+    return trends(series, units)
+
+
+def _order(entry: Entry, context: Context) -> tuple[datetime, str]:
+    return began(entry) or context.now.replace(year=1), entry.address
 
 
 def history(entry: Entry, context: Context, units: Units) -> list[Event]:
     """The entries that follow from one, oldest first."""
-    events = [_event(review, units, context) for review in _following(entry, context)]
-    never = context.now.replace(year=1)
-    return sorted(events, key=lambda event: (event.at or never, event.address))
+    reviews = sorted(_following(entry, context), key=lambda r: _order(r.entry, context))
+    return [_event(review, units, context) for review in reviews]
 
 
 def _following(entry: Entry, context: Context) -> list[Review]:

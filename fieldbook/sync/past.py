@@ -252,6 +252,31 @@ def _is_plain(path: str, mode: str, size: int) -> bool:
     return bool(ENTRY.fullmatch(path)) and mode.startswith("100") and size <= LARGEST
 
 
+class Turn(NamedTuple):
+    """What one moment did to an entry, its log left out; such as a history tells it."""
+
+    at: datetime
+    by: str
+    path: str
+    is_begun: bool
+    is_gone: bool
+    fields: tuple[tuple[str, Any, Any], ...]
+    """Each field that changed: its path, what it was, what it became; None where it was not."""
+
+
+def turns(changes: Iterable[Change]) -> Iterator[Turn]:
+    """What was done to an entry beside its log, moment by moment."""
+    for change in changes:
+        old, new = ({k: v for k, v in d.items() if k != "log"} for d in (change.was, change.now))
+        fields = tuple(
+            (".".join(path), _inside(old, path), _inside(new, path))
+            for path, _ in changes_between(old, new)
+        )
+        begun, gone = change.before is None, change.after is None
+        if fields or begun or gone:
+            yield Turn(change.kept.at, change.kept.maker, change.path, begun, gone, fields)
+
+
 def who_set(changes: Iterable[Change], field: tuple[str, ...], value: Any) -> Kept | None:
     """Who gave a field a value; where several did, the one who did so last."""
     for change in changes:

@@ -31,11 +31,16 @@ def group_page(done: Sequence[str], look: Look, paper: Paper) -> Page:
             items.append(Item(_key(line), line.address, opens=opens))
         rows.append(plain(line.text, line.style, len(items) - 1 if opens else -1))
     told = "taken in: what is told above"
-    taken = [told] if rows and any(line.startswith("taken in: ") for line in done) else []
-    left = [line for line in done if not taken or not line.startswith("taken in: ")]
-    for line in [*left, *taken] or _plan(look):
-        rows += wrapped(line, width, " ")
+    taken = [told] if rows and any(map(is_taken, done)) else []
+    left = [text for text in done if not taken or not is_taken(text)]
+    for text in [*left, *taken] or _plan(look):
+        rows += wrapped(text, width, " ")
     return Page("The group", tuple(rows) or (plain(" nothing to exchange"),), tuple(items))
+
+
+def is_taken(text: str) -> bool:
+    """Whether a line of the report is of what came in, which the news tell better."""
+    return text.startswith("taken in: ")
 
 
 def _key(line: Line) -> str:

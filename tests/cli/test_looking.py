@@ -61,7 +61,8 @@ def test_history_lists_what_was_made_in_order(fieldbook):
         "firings/f",
     ]
     assert fieldbook("history", "small", *NOW).out.count("firings/f") == 1
-    assert fieldbook("history", "t", *NOW).status == 2
+    assert fieldbook("history", "t", *NOW).status == 0
+    assert fieldbook("history", "nowhere", *NOW).status == 1
 
 
 def test_plan_is_one_page_in_clock_times(fieldbook, notebook):
