@@ -48,7 +48,7 @@ class Error(NamedTuple):
 
 
 class Instrument(NamedTuple):
-    """One instrument: its step (0 where not set) and its error (None: one step)."""
+    """One instrument: its step (0 where not set); its error (None: one step, where it is set)."""
 
     step: float
     error: Error | None
@@ -112,7 +112,7 @@ class Instruments:
         weight = STANDARD_GRAVITY if amount.dimension == "force" else 1.0
         instrument = self._instruments[name]
         step = max(instrument.step * weight, amount.half)
-        error = _error_half(instrument, amount.value / weight, step / weight) * weight
+        error = _error_half(instrument, amount.value / weight) * weight
         return rectangular(amount.value, step, label) + error * self._error_of(name)
 
     def _error_of(self, name: str) -> UFloat:
@@ -149,10 +149,13 @@ class Instruments:
         return fits
 
 
-def _error_half(instrument: Instrument, value: float, step: float) -> float:
-    if instrument.error is None:
-        return instrument.step or step
-    return instrument.error.of(value)
+def _error_half(instrument: Instrument, value: float) -> float:
+    """Half-width of what the whole instrument may be out by.
+
+    Where neither error nor step is written, the last digit of a reading stands for both and is
+    counted once, with the reading: taken for an error as well it would count twice.
+    """
+    return instrument.step if instrument.error is None else instrument.error.of(value)
 
 
 def _get(table: Any, name: str) -> Any:
