@@ -58,12 +58,32 @@ def test_a_thermometer_is_out_by_the_greater_of_2_5_degrees_and_0_75_per_cent(te
     assert dict(budget(reading))["thermometer"] == pytest.approx(2 * half / SQRT3)
 
 
-def test_a_ruler_is_out_by_one_step():
+def test_a_ruler_of_which_nothing_is_written_counts_its_last_digit_once():
+    # Worked by hand after JCGM 100:2008, 4.3.7 and 4.3.8: known to lie within 240 ± 1 mm, so
+    # u = 1 mm / sqrt(3) = 0.57735 mm, and U = 2 u = 1.1547 mm (6.2), from that reading alone.
     length = Instruments().variable(read_amount("240 mm", "length").at("here"))
-    assert dict(budget(length)) == {
-        "here": pytest.approx(0.002 / SQRT3),
-        "ruler": pytest.approx(0.002 / SQRT3),
+    assert expanded(length) == pytest.approx(1.1547e-3, abs=5e-8)
+    assert dict(budget(length)) == {"here": pytest.approx(1.1547e-3, abs=5e-8)}
+
+
+def test_the_budget_of_a_shrinkage_is_that_worked_by_hand():
+    # 150.0 and 141.0 mm between the marks, each ± 0.1 mm: s = 1 - 141/150 = 6.000 %.
+    # u(d)/w = 0.057735/150, u(w) d/w2 = 0.057735 * 141/22500 (GUM 5.1.2); with coverage 2:
+    # 2 * sqrt(0.038490^2 + 0.036181^2) = 0.10565 percentage points.
+    instruments = Instruments()
+    wet, dry = (
+        instruments.variable(read_amount(text, "length").at(text))
+        for text in ("150.0 mm", "141.0 mm")
+    )
+    shrinkage = 100 * (1 - dry / wet)
+    assert expanded(shrinkage) == pytest.approx(0.10565, abs=5e-6)
+    assert dict(budget(shrinkage)) == {
+        "141.0 mm": pytest.approx(0.076980, abs=5e-7),
+        "150.0 mm": pytest.approx(0.072361, abs=5e-7),
     }
+
+
+def test_a_ruler_is_out_by_the_step_written_of_it():
     finer = Instruments(settings(ruler=("length", "2 mm")))
     both = dict(budget(finer.variable(read_amount("240.0 mm", "length").at("here"))))
     assert both == {
