@@ -11,7 +11,14 @@ from fieldbook.sync.git import Git
 from fieldbook.sync.incoming import ENTRY, OWN, count
 from fieldbook.sync.keeping_back import tell_git
 from fieldbook.sync.merge import merge, version
-from fieldbook.sync.objects import Objects
+from fieldbook.sync.objects import (
+    New,
+    Objects,
+    commit,
+    differences,
+    empty_tree,
+    put_in_index,
+)
 from fieldbook.sync.private import shared_part
 from fieldbook.sync.words import entry_words, message
 
@@ -56,7 +63,10 @@ class Changes:
 
     def _shared(self, path: str) -> bytes | None:
         file = self.folder / path
-        return shared_part(path, file.read_bytes()) if file.is_file() else None
+        if file.is_symlink() or not file.is_file():
+            return None
+        data = file.read_bytes()
+        return shared_part(path, data) if ENTRY.fullmatch(path) else data
 
     def _is_tracked(self, path: str) -> bool:
         return self.rows[path] != "??"
@@ -105,25 +115,26 @@ class Changes:
             return False
         return (self.folder / path).is_file()
 
-    def keep(self) -> bool:
-        """Commit what changed; whether anything had."""
-        if not self.rows:
-            return False
-        self._add()
-        if self.git("diff", "--cached", "--quiet", check=False).status == 0:
-            return False
-        words = message("changes", self.words)
-        self.git("commit", "--quiet", "--no-verify", "-F", "-", feed=words.encode())
-        return True
+    def keep(self) -> str | None:
+        """Commit what changed, and give the moment that is then; the same where nothing did."""
+        files = self._files()
+        if not files:
+            return self.head
+        parents = [self.head] if self.head else []
+        new = commit(self.git, parents, files, message("changes", self.words))
+        old = self.head or empty_tree(self.git)
+        found = differences(self.git, old, new)
+        put_in_index(self.git, found)
+        if found:
+            self.git("update-ref", "-m", "sync", "HEAD", new, *parents)
+        return new if found else self.head
 
-    def _add(self) -> None:
+    def _files(self) -> dict[str, New]:
         """Entries and our own ignore file, new, changed and removed; nothing else."""
-        # Not what already stands staged.
-        rows = [path for path, row in self.rows.items() if row[1] != " "]
-        wanted = [path for path in rows if path in self.entries or path in OWN]
-        if wanted:
-            feed = "\0".join(wanted).encode("utf-8", "surrogateescape")
-            self.git("add", "--pathspec-from-file=-", "--pathspec-file-nul", feed=feed)
-        let_go = [path for path in self.rows if path in self.hidden and self._is_tracked(path)]
-        if let_go:
-            self.git("rm", "--quiet", "--cached", "--ignore-unmatch", "--", *let_go)
+        files: dict[str, New] = {path: self._shared(path) for path in self.entries}
+        for path in OWN & self.rows.keys():
+            files[path] = self._shared(path)
+        for path in self.rows.keys() & self.hidden:
+            if self._is_tracked(path):
+                files[path] = None
+        return files

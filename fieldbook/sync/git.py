@@ -47,7 +47,9 @@ SAFE = {
     "protocol.ssh.allow": "always",
     "protocol.file.allow": "always",
     "core.fsync": "objects,reference",
+    "core.fsyncMethod": "batch",
     "gc.auto": "0",
+    "maintenance.auto": "false",
     "merge.renames": "false",
     "advice.diverging": "false",
 }

@@ -18,7 +18,7 @@ from fieldbook.sync.git import Git
 from fieldbook.sync.incoming import ENTRY
 from fieldbook.sync.keeping_back import tell_git
 from fieldbook.sync.merge import merge
-from fieldbook.sync.objects import Difference, Objects, differences, empty_tree
+from fieldbook.sync.objects import Difference, Objects, differences, empty_tree, put_in_index
 from fieldbook.sync.private import shared_part, with_private
 
 NOTE = "fieldbook-laying-out"
@@ -42,8 +42,7 @@ def lay_out(objects: Objects, old: str | None, new: str) -> None:
     durable.replace_file(str(note), f"{old or ''} {new}\n".encode(), NOTE)
     _files(objects, found)
     tell_git(git.folder, came)
-    if old is None or git("read-tree", "-m", "-i", old, new, check=False).status != 0:
-        git("read-tree", new)
+    put_in_index(git, found)
     git("update-ref", "-m", "sync", "HEAD", new, *([old] if old else []))
     note.unlink()
 

@@ -5,8 +5,9 @@ Starting git costs more than most of what it is asked here, so many questions sh
 
 from __future__ import annotations
 
+import os
 import subprocess
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import IO, NamedTuple
 
@@ -49,6 +50,14 @@ class Objects:
     def size(self, name: str) -> int:
         """How many bytes an object has; it is not read."""
         return _asked(*self._pipes("--batch-check"), name) or 0
+
+    def commit_id(self, name: str) -> str | None:
+        """The commit a name leads to, such as `HEAD`; None where it leads to none."""
+        into, out = self._pipes("--batch-check")
+        into.write(f"{name}^{{commit}}\n".encode())
+        into.flush()
+        told = out.readline().split()
+        return told[0].decode() if len(told) == 3 and told[1] == b"commit" else None
 
     def _pipes(self, way: str) -> tuple[IO[bytes], IO[bytes]]:
         if way not in self._running:
@@ -97,32 +106,52 @@ def _there(name: str) -> str | None:
 
 
 def empty_tree(git: Git) -> str:
-    """The name of the tree that holds nothing."""
+    """The id of the tree that holds nothing."""
     return git("hash-object", "-t", "tree", "--stdin", feed=b"").text.strip()
+
+
+def put_in_index(git: Git, files: Mapping[str, Difference]) -> None:
+    """Let the index hold some files as they are in a tree; the others stay as they are in it."""
+    rows = [
+        f"{each.mode} {each.after}\t" if each.after else f"0 {each.before}\t"
+        for each in files.values()
+    ]
+    feed = "".join(f"{row}{path}\0" for row, path in zip(rows, files, strict=True))
+    if files:
+        git("update-index", "-z", "--index-info", feed=feed.encode("utf-8", "surrogateescape"))
 
 
 New = bytes | Difference | None
 """What a file is to be: new bytes, what it is in a tree known already, or None: taken away."""
 
 
-def commit(git: Git, parents: Iterable[str], files: Mapping[str, New], message: str) -> str:
-    """Make a commit that differs from its first parent by some files, and give its name.
+def commit(git: Git, parents: Sequence[str], files: Mapping[str, New], message: str) -> str:
+    """Make a commit that differs from its first parent by some files, and give its id.
 
     No branch, no index and no file of the folder is touched.
     """
-    who = git("var", "GIT_COMMITTER_IDENT").text.strip()
     words = message.encode()
-    first, *others = parents
-    feed = [f"commit {_SCRATCH}\nmark :1\ncommitter {who}\ndata {len(words)}\n".encode(), words]
-    feed.append(f"\nfrom {first}\n".encode())
-    feed += [f"merge {other}\n".encode() for other in others]
-    for path, new in files.items():
-        feed.append(_row(path, new))
+    feed = [f"commit {_MADE}\nmark :1\n{_who(git)}data {len(words)}\n".encode(), words, b"\n"]
+    for what, parent in zip(("from", *("merge" for _ in parents[1:])), parents, strict=False):
+        feed.append(f"{what} {parent}\n".encode())
+    if not parents:
+        git("update-ref", "-d", _MADE)  # what was made last is no parent of a first commit
+    feed += [_row(path, new) for path, new in files.items()]
     feed.append(b"\nget-mark :1\ndone\n")
-    return _imported(git, b"".join(feed))
+    done = git("fast-import", "--quiet", "--force", "--done", feed=b"".join(feed))
+    return done.text.strip()
 
 
-_SCRATCH = "refs/fieldbook/made"
+_MADE = "refs/fieldbook/made"
+"""What was made last; it keeps a commit from being cleared away before a branch holds it."""
+
+
+def _who(git: Git) -> str:
+    """Author and committer, as git has them, at this moment."""
+    committer = git("var", "GIT_COMMITTER_IDENT").text.strip()
+    named = {"GIT_AUTHOR_NAME", "GIT_AUTHOR_EMAIL"} & os.environ.keys()
+    author = git("var", "GIT_AUTHOR_IDENT").text.strip() if named else committer
+    return f"author {author}\ncommitter {committer}\n"
 
 
 def _row(path: str, new: New) -> bytes:
@@ -134,11 +163,3 @@ def _row(path: str, new: New) -> bytes:
     if not isinstance(new, bytes):
         return b"D " + name + b"\n"
     return b"M 100644 inline " + name + f"\ndata {len(new)}\n".encode() + new + b"\n"
-
-
-def _imported(git: Git, feed: bytes) -> str:
-    try:
-        done = git("fast-import", "--quiet", "--force", "--done", feed=feed)
-        return done.text.strip()
-    finally:
-        git("update-ref", "-d", _SCRATCH, check=False)

@@ -130,8 +130,8 @@ class Sync:
     def plan(self) -> Plan:
         """What would be sent and taken in; fetches, changes nothing in the folder."""
         self.ready()
-        there, head = self._fetch(), self._commit_id("HEAD")
         with reading(self.git) as objects:
+            there, head = self._fetch(objects), objects.commit_id("HEAD")
             changes = Changes(objects, head)
             send, take, asks = list(changes.words), [], _asked(changes.refuse_loss)
             if there and head:
@@ -158,7 +158,7 @@ class Sync:
             reading(self.git) as objects,
         ):
             with Lock(str(self.folder)):
-                go_on(objects, self._commit_id("HEAD"))
+                go_on(objects, objects.commit_id("HEAD"))
                 self._end_by_hand(objects)
                 self._keep(objects, let_go)
             if not self.url:
@@ -170,7 +170,7 @@ class Sync:
         sent: list[str] = []
         taken: list[str] = []
         for _ in range(TRIES):
-            there = self._fetch()
+            there = self._fetch(objects)
             with Lock(str(self.folder)):
                 head = self._keep(objects, let_go)
                 if there and there != head:
@@ -196,7 +196,7 @@ class Sync:
         branch = self.git.branch
         return self.git("push", "--quiet", *there, "origin", f"HEAD:{branch}", check=False)
 
-    def _fetch(self) -> str | None:
+    def _fetch(self, objects: Objects) -> str | None:
         """The other side's newest moment, or None where it has none yet."""
         if not self.url:
             return None
@@ -206,24 +206,21 @@ class Sync:
                 f"the other side could not be reached: {said(done.err)}\n"
                 "    Everything here is kept; sync again when it answers"
             )
-        return self._commit_id(f"refs/remotes/origin/{self.git.branch}")
+        return objects.commit_id(f"refs/remotes/origin/{self.git.branch}")
 
     def _take_in(
         self, objects: Objects, there: str, head: str | None, let_go: bool
     ) -> tuple[str, list[str]]:
         """Bring in what is new there; the moment the folder stands on then, and what came."""
-        nothing = empty_tree(self.git)
-        way = parted(objects, head or nothing, there) if head else None
-        base, others = (
-            (way.base, way.others) if way else (nothing, differences(self.git, nothing, there))
-        )
+        way = parted(objects, head or empty_tree(self.git), there)
+        base, others = way.base, way.others
         if base == there:
-            return head or there, []
+            return there if head is None else head, []
         refuse_unsafe(objects, there, others)
         if not let_go:
             refuse_taking_in(objects, base, others)
         words = between(objects, others)
-        if way is None or base == head:
+        if head is None or base == head:
             new = there
         else:
             new = merged(objects, way, message("brought together", words))
@@ -251,27 +248,19 @@ class Sync:
         return head
 
     def _end_by_hand(self, objects: Objects) -> None:
-        """Bring to an end what a person's own git left half merged."""
-        other, head = self._commit_id("MERGE_HEAD"), self._commit_id("HEAD")
+        """Bring to an end what a person's own `git merge` left half done."""
+        other, head = objects.commit_id("MERGE_HEAD"), objects.commit_id("HEAD")
         if other and head:
             new = merged(objects, parted(objects, head, other), "brought together")
             end_by_hand(objects, head, new, other)
-        else:
-            Changes(objects, head).settle_unmerged()
 
     def _keep(self, objects: Objects, let_go: bool) -> str | None:
         """Commit what changed in the folder; the moment it then stands on."""
-        head = self._commit_id("HEAD")
-        changes = Changes(objects, head)
+        changes = Changes(objects, objects.commit_id("HEAD"))
+        changes.settle_unmerged()
         if not let_go:
             changes.refuse_loss()
-        if changes.keep():
-            head = self._commit_id("HEAD")
-        return head
-
-    def _commit_id(self, name: str) -> str | None:
-        done = self.git("rev-parse", "--verify", "--quiet", f"{name}^{{commit}}", check=False)
-        return done.text.strip() or None
+        return changes.keep()
 
 
 def _asked(question: Callable[[], None]) -> list[str]:

@@ -1,8 +1,8 @@
 """Random histories of a group: what each maker does, offline for long, and what must hold after.
 
-`python -m tests.sync.histories 300` plays many and prints how many held, `… 300 plain` the same with
-plain `git pull` and `git push` by one of the makers, `… 300 from 120` begins later; the suite plays
-a few.
+`python -m tests.sync.histories 300` plays many and prints how many held, `… 300 plain` the same
+with plain `git pull` and `git push` by one of the makers, `… 300 from 120` begins later; the suite
+plays a few.
 """
 
 import os

@@ -220,11 +220,11 @@ def test_a_line_logged_while_the_other_side_is_slow_is_saved_and_sent(makers, mo
     ines, tomas = makers
     fetch = Sync._fetch
 
-    def slow(sync):
+    def slow(sync, objects):
         with Lock(str(ines.folder), patience=0.1):
             ines.add("batches/a.toml", NOON)
         monkeypatch.setattr(Sync, "_fetch", fetch)
-        return fetch(sync)
+        return fetch(sync, objects)
 
     monkeypatch.setattr(Sync, "_fetch", slow)
     assert ines.sync.apply().sent == ("1 observation on batch a",)
