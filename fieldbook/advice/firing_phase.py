@@ -105,7 +105,7 @@ class Timeline:
 
 def timeline_of(firing: Firing, notebook: Notebook, events: Events, log: FiringLog) -> Timeline:
     """Phase and next reading of a firing."""
-    every, where = _reading_every(firing, notebook)
+    every, where = every_of(firing, notebook)
     phase = _phase(firing, events, log)
     newest = log.newest
     if newest is None:
@@ -120,7 +120,8 @@ def timeline_of(firing: Firing, notebook: Notebook, events: Events, log: FiringL
     return Timeline(events, phase, every, where, interval, due)
 
 
-def _reading_every(firing: Firing, notebook: Notebook) -> tuple[float | None, str]:
+def every_of(firing: Firing, notebook: Notebook) -> tuple[float | None, str]:
+    """h between readings as the maker set it, and where that stands; None where it is not set."""
     plan, practice = firing.plan, notebook.settings.practice
     for amount in (plan and plan.reading_every, practice and practice.reading_every):
         if amount and not amount.is_bound and amount.value > 0:
