@@ -13,15 +13,15 @@ from fieldbook.store.lock import Lock
 from fieldbook.sync import consent
 from fieldbook.sync.changes import Changes
 from fieldbook.sync.died import under_way
-from fieldbook.sync.dropped import brought_back
 from fieldbook.sync.git import Done, Git, said
 from fieldbook.sync.incoming import refuse_unsafe
 from fieldbook.sync.laying_out import end_by_hand, go_on, lay_out
+from fieldbook.sync.looking_over import put_right
 from fieldbook.sync.loss import Loss, refuse_taking_in
 from fieldbook.sync.merging import merged, parted
 from fieldbook.sync.objects import Objects, commit, differences, empty_tree, reading
 from fieldbook.sync.sharing import is_folder, set_remote, set_up, switch_on
-from fieldbook.sync.words import between, entry_words, message
+from fieldbook.sync.words import between, message
 
 TRIES = 6
 RECEIVE = (
@@ -176,7 +176,7 @@ class Sync:
                 if there and there != head:
                     head, words = self._take_in(objects, there, head, let_go)
                     taken += words
-                head = self._bring_back(objects, head) if head else None
+                head = self._look_over(objects, head) if head else None
             if head is None or head == there:
                 return Report(tuple(sent), tuple(taken))
             new = differences(self.git, there, head) if there else {}
@@ -228,20 +228,16 @@ class Sync:
         lay_out(objects, head, new)
         return new, words
 
-    def _bring_back(self, objects: Objects, head: str) -> str:
-        """Lines that a merge dropped stand in the entries again; the moment that then is."""
+    def _look_over(self, objects: Objects, head: str) -> str:
+        """Put right what merges by hand, or by git alone, did; the moment that then is."""
         note = self.folder / ".git" / LOOKED_AT
         since = note.read_text(encoding="utf-8").strip() if note.exists() else ""
         if since == head:
             return head
         if objects.read(since) is None:
             since = ""
-        if files := brought_back(objects, since, head, self._made):
-            words = [
-                entry_words(path, objects.read(f"{head}:{path}"), data)
-                for path, data in files.items()
-            ]
-            new = commit(self.git, (head,), files, message("lines", words) + "\n\nbrought back")
+        if files := put_right(objects, since, head, self._made):
+            new = commit(self.git, (head,), files, "brought back what a merge had dropped")
             lay_out(objects, head, new)
             head = new
         replace_file(str(note), head.encode(), LOOKED_AT)

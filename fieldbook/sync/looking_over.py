@@ -1,13 +1,14 @@
-"""Lines that a merge dropped, found from its parents and brought back.
+"""Merges made without the driver, or by hand, looked over and put right.
 
 git without the driver keeps one side of an entry, and a person merging by hand may too. What either
 parent had and the merge has not is missing, unless one of them took it away on purpose; so it is
-brought back, unless a later moment had it again and took it away.
+brought back, unless a later moment had it again and took it away. And git does not follow an entry
+that one side renamed: both names are left, each with the lines; they are made one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Mapping
 from datetime import UTC
 from typing import NamedTuple
 
@@ -17,7 +18,7 @@ from fieldbook.sync.incoming import ENTRY
 from fieldbook.sync.log_lines import LogLine
 from fieldbook.sync.merge import merge, version, with_lines
 from fieldbook.sync.merging import bases
-from fieldbook.sync.objects import Objects, differences
+from fieldbook.sync.objects import New, Objects, differences
 from fieldbook.sync.renames import renames
 
 Seen = tuple[str, str]
@@ -39,21 +40,39 @@ def merges(objects: Objects, since: str | None, head: str) -> list[Merge]:
     return [Merge(row[0], (row[1], row[2])) for row in rows if len(row) == 3]
 
 
-def brought_back(
+def put_right(
     objects: Objects, since: str | None, head: str, but: Container[str] = ()
-) -> dict[str, bytes]:
-    """The entries of `head` with the lines that merges on the way to it dropped.
+) -> dict[str, New]:
+    """The entries of `head` that are to be otherwise, after the merges on the way to it.
 
     Merges before `since`, and those in `but`, are known to be whole.
     """
-    found: dict[str, bytes] = {}
+    found: dict[str, New] = {}
     for each in merges(objects, since, head):
         if each.commit in but:
             continue
+        found.update(_made_one(objects, each, head))
         for path, lines in _dropped(objects, each).items():
-            for at, data in _mended(objects, each, path, lines, head, found).items():
-                found[at] = data
+            found.update(_mended(objects, each, path, lines, head, found))
     return found
+
+
+def _made_one(objects: Objects, each: Merge, head: str) -> dict[str, New]:
+    """An entry that a parent renamed, and the merge has under both names."""
+    files: dict[str, New] = {}
+    for base in bases(objects.git, *each.parents)[:1]:
+        mine, theirs = (renames(objects.git, base, parent) for parent in each.parents)
+        for old in sorted({*mine, *theirs}):
+            names = {mine.get(old, old), theirs.get(old, old)}
+            now = {name: objects.read(f"{head}:{name}") for name in names}
+            stood = all(objects.read(f"{each.commit}:{name}") is not None for name in names)
+            if len(names) == 2 and stood and all(now.values()):
+                kept = min(names - {old})
+                (other,) = names - {kept}
+                was = objects.read(f"{base}:{old}")
+                files[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
+                files[other] = None
+    return files
 
 
 def _dropped(objects: Objects, each: Merge) -> dict[str, list[LogLine]]:
@@ -113,8 +132,8 @@ def _mended(
     path: str,
     lines: list[LogLine],
     head: str,
-    known: dict[str, bytes],
-) -> dict[str, bytes]:
+    known: Mapping[str, New],
+) -> dict[str, New]:
     """The entry as it is to be, with what is missing; nothing where nothing is."""
     texts = {line.text.strip() for line in lines}
     elsewhere = _standing(objects, {each.commit, head}, texts, path)
@@ -125,7 +144,8 @@ def _mended(
     at = _path_now(objects, each, path, head)
     if at is None:
         return {}
-    now = known.get(at) or objects.read(f"{head}:{at}")
+    is_known = known.get(at)
+    now = is_known if isinstance(is_known, bytes) else objects.read(f"{head}:{at}")
     merged = objects.read(f"{each.commit}:{path}")
     if now is None:
         return {at: _of_parents(objects, each, path)}
