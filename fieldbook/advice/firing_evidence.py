@@ -17,6 +17,7 @@ from fieldbook.advice.firing_readings import (
     start_for,
     start_of,
 )
+from fieldbook.advice.named_tables import glow_problem
 from fieldbook.advice.results import Input, Result
 from fieldbook.calc.cones import cone_evidence
 from fieldbook.calc.evidence import Evidence, combined, from_curve, settling_shrinkage
@@ -45,6 +46,10 @@ def take_glow(case: FiringCase) -> None:
     """Colours of the glow as readings at places without a thermometer; the rest as evidence."""
     practice = case.context.notebook.settings.practice
     name = practice.glow_list if practice else None
+    unknown = glow_problem(case.context.notebook.settings)
+    if unknown and any(line.glow for line in _lines(case.firing)):
+        name = None
+        case.review.problems.append(unknown)
     default = place_name(None, case.firing)
     rows: dict[str, list[Reading]] = {}
     for line in _lines(case.firing):

@@ -87,7 +87,9 @@ def _entries(call: Call) -> Iterator[Entry]:
 
 def _of_physics(call: Call, as_of: datetime) -> list[Problem]:
     from fieldbook.advice.context import Context
+    from fieldbook.advice.named_tables import settings_problems
 
     context = Context.of(call.notebook, as_of)
     reviews = (context.review(address) for address in call.notebook.addresses)
-    return [problem for review in reviews if review is not None for problem in review.problems]
+    found = [problem for review in reviews if review is not None for problem in review.problems]
+    return settings_problems(call.store.settings) + found

@@ -116,3 +116,24 @@ def test_compare_lays_curves_over_each_other(fieldbook, notebook):
     assert answer["curves"]["entries"][0]["points"][0] == [8.0, 100.0]
     assert fieldbook("compare", "a", "a", "--curves", "clock", *NOW).status == 2
     assert fieldbook("compare", "f", "g", "--curves", "weight", *NOW).status == 2
+
+
+def test_check_names_tables_that_the_settings_name_and_that_are_not_there(fieldbook, notebook):
+    with (notebook / "notebook.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[practice]\nstandard = "ASTM C999"\nglow_list = "shed door"\n')
+    with (notebook / "firings/f.toml").open("a", encoding="utf-8") as file:
+        file.write('"2026-09-12 09:00:00+01:00" = { glow = "dull red", place = "top" }\n')
+    (notebook / "tests/t.toml").write_text(
+        'batch = "a"\n[specimens]\n"1" = { dry_mass = "2 kg" }\n'
+    )
+    answer = fieldbook("check", "--now", "2026-09-12 14:00", "--json")
+    found = [p for p in json.loads(answer.out) if p["where"].startswith(("notebook", "firings"))]
+    lines = (notebook / "notebook.toml").read_text(encoding="utf-8").splitlines()
+    at = {
+        word: f"notebook.toml:{n}" for n, line in enumerate(lines, 1) for word in line.split()[:1]
+    }
+    assert [(p["where"], p["what"].partition(";")[0]) for p in found] == [
+        (at["standard"], 'no standard "ASTM C999" is known here'),
+        (at["glow_list"], 'no list of glow colours is called "shed door"'),
+    ]
+    assert "ASTM C62" in found[0]["remedy"] and "chapman-1972" in found[1]["remedy"]

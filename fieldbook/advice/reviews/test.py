@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from fieldbook.advice import field_verdict, grades, soaks, specimens, strengths
+from fieldbook.advice import field_verdict, grades, named_tables, soaks, specimens, strengths
 from fieldbook.advice.context import Context
 from fieldbook.advice.derive import Known, missing, reading, work
 from fieldbook.advice.results import Result
@@ -60,7 +60,8 @@ def _grade(
     practice = context.notebook.settings.practice
     name, where = test.standard, test.where("standard")
     if not name and practice is not None and practice.standard:
-        name, where = practice.standard, "notebook.toml"
+        name = practice.standard
+        where = named_tables.where(context.notebook.settings, "practice.standard")
     standard = grades.question_sample(review, name, bricks, where) if name else None
     if name and standard is not None:
         review.verdicts.append(grades.verdict(name, review.model))
