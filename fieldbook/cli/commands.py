@@ -22,6 +22,7 @@ COMMANDS: dict[str, str] = {
     "share": "set up sharing with a group",
     "sync": "bring in and send out the group's changes",
     "import": "readings from a CSV file",
+    "export": "a page to print, a table for a spreadsheet, JSON lines",
     "completion": "the completion script of a shell",
 }
 
