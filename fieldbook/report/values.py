@@ -13,12 +13,45 @@ def say(result: Result, units: Units, now: datetime | None = None) -> str:
     """One line: the value with its bounds, or what is missing."""
     if result.value is None:
         return _missing(result)
+    if result.name in SHARES and result.unit == "1":
+        result = in_per_cent(result, units)
     if isinstance(result.value, list):
         told = [item for item in result.value if _is_telling(item)]
         return "; ".join(item_text(item, units, now) for item in told) or "none"
     if isinstance(result.value, str):
         return _text_value(result, now)
     return _number(result, units)
+
+
+SHARES = {"dry_parts", "bound_water_left", "carbon_left", "carbonate_left"}
+"""Parts of a whole: 0 to 1 in JSON, per cent in words."""
+
+
+def in_per_cent(result: Result, units: Units) -> Result:
+    """A part of a whole as people say it."""
+    if isinstance(result.value, list):
+        return result.but(value=[{**item, "says": _part_of(item, units)} for item in result.value])
+
+    def scaled(value: Any) -> Any:
+        return 100 * value if isinstance(value, int | float) else value
+
+    return result.but(
+        value=scaled(result.value),
+        unit="%",
+        plus_minus=scaled(result.plus_minus),
+        low=scaled(result.low),
+        high=scaled(result.high),
+        sd=scaled(result.sd),
+        each={name: scaled(value) for name, value in result.each.items()},
+    )
+
+
+def _part_of(item: dict[str, Any], units: Units) -> str:
+    half = item.get("plus_minus")
+    share = units.say(
+        100 * item["value"], "%", None if half is None else 100 * half, with_half=half is not None
+    )
+    return f"{item['name']} {share}"
 
 
 def _is_telling(item: dict[str, Any]) -> bool:
@@ -73,6 +106,8 @@ def _step(unit: str | None) -> str | None:
 
 def each_text(result: Result, units: Units) -> str:
     """The value brick by brick or place by place, in one line."""
+    if result.name in SHARES and result.unit == "1":
+        result = in_per_cent(result, units)
     half = result.plus_minus
     parts = []
     for name, value in result.each.items():
