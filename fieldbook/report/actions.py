@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
-from fieldbook.advice.actions import Action
-from fieldbook.advice.engine import Advice
-from fieldbook.report.units import clock
+from fieldbook.report.clock import clock
 from fieldbook.text import clean, wrap
+
+if TYPE_CHECKING:
+    from fieldbook.advice.actions import Action
+    from fieldbook.advice.engine import Advice
 
 NOTHING_TO_DO = "Nothing is due, and nothing that is known asks for anything."
 

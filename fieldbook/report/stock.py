@@ -5,15 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-from fieldbook.advice.context import Context
-from fieldbook.advice.events import BURNING, SHUT, phase_of
-from fieldbook.advice.review import Review
-from fieldbook.advice.stock import PLACES, Stock, row, stock_of
-from fieldbook.records import Firing
-from fieldbook.report.units import Units
-from fieldbook.report.values import moment_text, spell
 from fieldbook.text import columns
+
+if TYPE_CHECKING:
+    from fieldbook.advice.context import Context
+    from fieldbook.advice.review import Review
+    from fieldbook.advice.stock import Stock
+    from fieldbook.records import Firing
+    from fieldbook.report.units import Units
+
+STATIONS = (
+    "clays",
+    "mixes",
+    "moulded",
+    "drying",
+    "ready",
+    "in the kiln",
+    "cooling",
+    "to test",
+    "fit",
+    "builds",
+)
+"""From clay to a brick in use."""
 
 WIDE = {
     "clays": "clay",
@@ -56,11 +71,13 @@ class Station:
 
 def empty_map() -> tuple[Station, ...]:
     """The map before anything is counted."""
-    return tuple(Station(name) for name in ("clays", "mixes", *PLACES, "builds"))
+    return tuple(Station(name) for name in STATIONS)
 
 
 def stations_of(context: Context) -> tuple[Station, ...]:
     """The map with what stands at each station now."""
+    from fieldbook.advice.stock import row
+
     stations = empty_map()
     by_name = {station.name: station for station in stations}
     for name in ("clays", "mixes", "builds"):
@@ -77,6 +94,10 @@ def stations_of(context: Context) -> tuple[Station, ...]:
 
 def _places(context: Context) -> Iterator[tuple[str, str, int]]:
     """Each station with an entry whose bricks stand there, and how many."""
+    from fieldbook.advice.events import BURNING, SHUT, phase_of
+    from fieldbook.advice.stock import stock_of
+    from fieldbook.records import Firing
+
     stock = stock_of(context)
     for name, bricks in stock.batches.items():
         if bricks.green and not bricks.planned:
@@ -104,6 +125,8 @@ def _loaded(stock: Stock, firing: Firing) -> int:
 
 def gist(review: Review, units: Units, now: datetime) -> str:
     """What is most worth knowing of an entry, in a few words."""
+    from fieldbook.report.values import moment_text, spell
+
     said = [f"{verdict.standard} {verdict.grade}" for verdict in review.verdicts if verdict.grade]
     for name in WORTH_KNOWING.get(review.entry.folder, ()):
         result = review.get(name)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any, NamedTuple
 
 from fieldbook.quantities import preferred, show
 from fieldbook.quantities.finding import find_unit
 from fieldbook.records import Settings
+from fieldbook.report.clock import clock
+
+__all__ = ["CONVERTIBLE", "FINEST", "Units", "clock"]
 
 CONVERTIBLE = {
     "°C": ("degC", "temperature"),
@@ -69,13 +71,3 @@ class Units(NamedTuple):
             unit = None
         bare = show(value, "", half, with_half=with_half, ascii_only=self.ascii_only)
         return f"{bare} {unit or ''}".rstrip()
-
-
-def clock(moment: datetime, now: datetime | None = None) -> str:
-    """A moment as people say it: the time alone today, else the day and the time."""
-    local = moment.astimezone(now.tzinfo) if now is not None else moment
-    if now is not None and local.date() == now.date():
-        return local.strftime("%H:%M")
-    if now is not None and abs((local - now).days) < 300:
-        return local.strftime("%a %d %b %H:%M")
-    return local.strftime("%d %b %Y %H:%M")

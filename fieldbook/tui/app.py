@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store.folder import Store
 from fieldbook.store.names import find_notebook
 from fieldbook.store.recent import state_folder
 from fieldbook.tui.desk import Desk
@@ -31,7 +30,7 @@ def run_screen(folder: Path, now: str | None, units: str | None) -> int:
         if chosen is None:
             return 0
         notebook, now = chosen[0], now or chosen[1]
-    screen = Screen(Desk(Store(notebook), now, units, ascii_only=ascii_only))
+    screen = Screen(Desk(notebook, now, units, ascii_only=ascii_only))
     status = screen.run(mouse=False)
     if screen.trouble is not None:
         raise screen.trouble

@@ -5,18 +5,26 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta, tzinfo
+from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import Observation, read_line
 from fieldbook.lines.toml_text import read_key
+from fieldbook.store import durable, parsing
 from fieldbook.store.bearings import Bearings, bearings
-from fieldbook.store.folder import Store
 from fieldbook.store.names import SETTINGS_FILE
+from fieldbook.store.zones import zone_of
 
 if TYPE_CHECKING:
+    from fieldbook.advice.actions import Action
+    from fieldbook.advice.context import Context
+    from fieldbook.advice.engine import Advice
     from fieldbook.store.append import Saved
+    from fieldbook.store.folder import Store
     from fieldbook.tui.look import Look
     from fieldbook.tui.prompt import Heard, Target
 
@@ -26,68 +34,166 @@ PATIENCE = 60.0
 """Seconds for which a look at all of it may give way to a newer one."""
 
 
+MANY = 300
+"""A notebook of more entries is not read whole before something is shown."""
+AT_FIRST = 12
+"""So many entries, touched last, are looked at then."""
+
+
+class Progress(NamedTuple):
+    """How many entries were looked at, of how many."""
+
+    done: int
+    of: int
+
+
 class Desk:
     """One notebook on the desk."""
 
     def __init__(
         self,
-        store: Store,
+        folder: Path | str,
         now: str | None = None,
         units: str | None = None,
         *,
         ascii_only: bool = False,
     ) -> None:
-        self.store, self.system, self.ascii_only = store, units, ascii_only
-        self.folder = str(store.folder)
+        self.folder, self.system, self.ascii_only = str(folder), units, ascii_only
         self.busy = threading.Lock()
         """Held while the notebook is read and worked out: one thread at a time."""
         self.cost = 1.0
         """Seconds that the last look at the whole notebook took."""
+        self.progress = Progress(0, 0)
+        """How far the look at all of it has got."""
+        self.stopped = False
+        """Whether the maker asked to leave the look at all of it."""
         self._wanted, self._last_whole = 0, -1e9
+        self._is_under_way = False
+        self._let_in: list[str] = []
         self._ahead = timedelta()
         if now is not None:
-            self._ahead = read_key(now, store.zone) - datetime.now(UTC)
+            self._ahead = read_key(now, self.zone) - datetime.now(UTC)
         self._bearings: dict[str, Bearings] = {}
+
+    @cached_property
+    def store(self) -> Store:
+        """The door to the disk. It is opened when first needed: the first paint needs none."""
+        from fieldbook.store.folder import Store
+
+        return Store(self.folder)
+
+    @cached_property
+    def zone(self) -> tzinfo:
+        """The notebook's time zone."""
+        try:
+            path = Path(self.folder, SETTINGS_FILE)
+            settings = parsing.parse(durable.read_file(str(path)))
+        except (OSError, FieldbookError):
+            return UTC
+        return zone_of(settings.get("timezone")) or UTC
 
     def clock(self) -> datetime:
         """The time of day, or the one asked for, going on from there; in the notebook's zone."""
-        return (datetime.now(UTC) + self._ahead).astimezone(self.store.zone).replace(microsecond=0)
+        return (datetime.now(UTC) + self._ahead).astimezone(self.zone).replace(microsecond=0)
 
     def looks(self, first: str = "", before: Look | None = None) -> Iterator[Look]:
         """Read the notebook and work out what is to be done now. Takes its time.
 
         With `first`, that entry is looked at before all others, and what is known of it is given at
         once, beside what was known before of the rest. Where the whole takes long, and was looked
-        at not long ago, that is all.
+        at not long ago or is being looked at, that is all. The first look at a large notebook
+        begins with the entries touched last.
         """
-        from fieldbook.advice.context import Context
-        from fieldbook.advice.engine import advise
-        from fieldbook.report.stock import stations_of
-        from fieldbook.report.units import Units
-        from fieldbook.tui.look import Look, with_entry
+        from fieldbook.tui.look import with_entry
 
         self._wanted += 1
         mine = self._wanted
         with self.busy:
             begun = time.monotonic()
             self._bearings.clear()
-            now = self.clock()
-            context = Context.of(self.store.notebook(now), now)
-            settings = context.notebook.settings
-            units = Units.for_notebook(settings, self.system, ascii_only=self.ascii_only)
+            self.zone = self.store.zone
             if first and before is not None:
-                yield with_entry(before, context, now, first)
-                if self.cost > LONG and begun - self._last_whole < self.cost * SELDOM:
+                now = self.clock()
+                yield with_entry(before, self._context(now), now, first)
+            if self._is_under_way:
+                self._let_in.append(first)
+                return
+            is_recent = self.cost > LONG and begun - self._last_whole < self.cost * SELDOM
+            if first and is_recent:
+                return
+            if before is None and len(self.store.addresses) > MANY:
+                yield self._touched_last()
+            yield from self._whole(mine, begun)
+
+    def _context(self, now: datetime) -> Context:
+        from fieldbook.advice.context import Context
+
+        return Context.of(self.store.notebook(now), now)
+
+    def _whole(self, mine: int, begun: float) -> Iterator[Look]:
+        """A look at all of it; others who only want one entry are let in between two entries."""
+        from fieldbook.advice.engine import advise
+        from fieldbook.tui.look import with_entry
+
+        now = self.clock()
+        context = self._context(now)
+        addresses = context.notebook.addresses
+        self._is_under_way, self._let_in, self.stopped = True, [], False
+        try:
+            for done, address in enumerate(addresses):
+                self.progress = Progress(done, len(addresses))
+                if self.stopped:
                     return
-            for address in context.notebook.addresses:
-                if self._wanted != mine and begun - self._last_whole < PATIENCE:
-                    return
+                if self._wanted != mine:
+                    if begun - self._last_whole < PATIENCE:
+                        return
+                    mine = self._let_others_in()
                 context.review(address)
             advice = advise(context)
-            lost = tuple(self.store.lost_lines())
-            yield Look(now, self.store, context, advice, stations_of(context), units, lost)
-            self._last_whole = time.monotonic()
-            self.cost = self._last_whole - begun
+            look = self._look(context, advice, now)
+        finally:
+            self._is_under_way, self.progress = False, Progress(0, 0)
+        for address in filter(None, self._let_in):
+            now = self.clock()
+            look = replace(with_entry(look, self._context(now), now, address), first="")
+        self._last_whole = time.monotonic()
+        self.cost = self._last_whole - begun
+        yield look
+
+    def _let_others_in(self) -> int:
+        """Step aside for whoever waits; gives what is wanted last."""
+        wanted = self._wanted
+        self.busy.release()
+        time.sleep(0.02)
+        self.busy.acquire()
+        return wanted
+
+    def _touched_last(self) -> Look:
+        """What is to be done on the entries touched last, before the others are read."""
+        from fieldbook.advice.engine import Advice, advise
+        from fieldbook.tui.touched import touched_last
+        from fieldbook.tui.watching import stamp_of
+
+        now = self.clock()
+        context = self._context(now)
+        actions: list[Action] = []
+        for address, _ in touched_last(stamp_of(self.folder), AT_FIRST):
+            actions += advise(context, address).actions
+        actions.sort(key=lambda action: action.urgency)
+        return self._look(context, Advice(tuple(actions)), now, is_all=False)
+
+    def _look(
+        self, context: Context, advice: Advice, now: datetime, *, is_all: bool = True
+    ) -> Look:
+        from fieldbook.report.stock import empty_map, stations_of
+        from fieldbook.report.units import Units
+        from fieldbook.tui.look import Look
+
+        settings = context.notebook.settings
+        units = Units.for_notebook(settings, self.system, ascii_only=self.ascii_only)
+        stations = stations_of(context) if is_all else empty_map()
+        lost = tuple(self.store.lost_lines())
+        return Look(now, self.store, context, advice, stations, units, lost, is_all=is_all)
 
     def bearings(self, address: str) -> Bearings:
         """What is known before a line on an entry is read."""

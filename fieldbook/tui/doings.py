@@ -11,7 +11,8 @@ from fieldbook.errors import FieldbookError
 from fieldbook.tui import saving
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.editor import edit
-from fieldbook.tui.entry_sheet import EntrySheet, FileSheet, sheet_for
+from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
+from fieldbook.tui.file_sheet import FileSheet
 from fieldbook.tui.firing_sheet import FiringSheet
 from fieldbook.tui.group_sheet import GroupSheet
 from fieldbook.tui.help_sheet import HelpSheet

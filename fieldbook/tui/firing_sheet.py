@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from fieldbook.advice.actions import Action
+from typing import TYPE_CHECKING
+
 from fieldbook.report.actions import due
-from fieldbook.report.fire import fire_lines, fire_plot, phase_text
 from fieldbook.text import beside
 from fieldbook.tui import keys
 from fieldbook.tui.look import Look
 from fieldbook.tui.now_sheet import action_rows, item_of
 from fieldbook.tui.rows import Page, Row, plain, rows_of, wrapped
 from fieldbook.tui.sheet import Paper, Sheet
+
+if TYPE_CHECKING:
+    from fieldbook.advice.actions import Action
 
 LEAST_PLOT, MOST_PLOT = 7, 18
 """Rows of the plot with its axis."""
@@ -30,6 +33,8 @@ class FiringSheet(Sheet):
 
     def page(self, look: Look, paper: Paper) -> Page:
         """The first action, the plot, then line by line what is known."""
+        from fieldbook.report.fire import fire_lines, fire_plot, phase_text
+
         review = look.context.review(self.address)
         if review is None:
             return Page(self.address, (plain(f" {self.address} cannot be read", "bad"),))

@@ -11,13 +11,15 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from fieldbook.report.clock import clock
 from fieldbook.report.stock import Station
-from fieldbook.report.units import clock
 from fieldbook.store.recent import state_folder
 from fieldbook.tui.rows import Item, Page, Row
 
 HOLDS_FOR = timedelta(days=2)
 """How long a kept page is worth showing."""
+SET_BACK = timedelta(minutes=10)
+"""A clock may have been set back by so much since."""
 
 
 class LastPage(NamedTuple):
@@ -55,7 +57,7 @@ def kept(notebook: str, now: datetime) -> LastPage | None:
     try:
         data: Any = json.loads(_path(notebook).read_text(encoding="utf-8"))
         then = datetime.fromisoformat(data["now"])
-        if not timedelta() <= now - then < HOLDS_FOR:
+        if not -SET_BACK <= now - then < HOLDS_FOR:
             return None
         rows = tuple(Row(tuple((str(t), str(s)) for t, s in parts), n) for parts, n in data["rows"])
         items = tuple(Item(str(k), str(a), str(w), str(r)) for k, a, w, r in data["items"])

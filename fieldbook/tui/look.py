@@ -7,12 +7,12 @@ from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from fieldbook.advice.context import Context
-from fieldbook.advice.engine import Advice, advise
 from fieldbook.report.stock import Station
-from fieldbook.report.units import Units
 
 if TYPE_CHECKING:
+    from fieldbook.advice.context import Context
+    from fieldbook.advice.engine import Advice
+    from fieldbook.report.units import Units
     from fieldbook.store.folder import Store
     from fieldbook.store.recent import Kept
 
@@ -31,12 +31,16 @@ class Look:
     """Lines saved lately that are not in their entry any more."""
     busy: Lock = field(default_factory=Lock, repr=False, compare=False)
     """Held while its context is in use: one thread at a time."""
+    is_all: bool = True
+    """Whether every entry was looked at; else only those touched last were."""
     first: str = ""
     """The one entry that was looked at again so far; empty once all were."""
 
 
 def with_entry(before: Look, context: Context, now: datetime, address: str) -> Look:
     """An earlier look with one entry looked at again; the rest stands as it was."""
+    from fieldbook.advice.engine import Advice, advise
+
     again = advise(context, address)
     review = context.review(address)
     if review is not None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
-from fieldbook.advice.actions import Action
 from fieldbook.report.actions import NOTHING_TO_DO, due
 from fieldbook.text import clean, cut
 from fieldbook.tui import keys
@@ -12,6 +12,9 @@ from fieldbook.tui.look import Look
 from fieldbook.tui.rows import Item, Page, Row, plain, wrapped
 from fieldbook.tui.sheet import Paper, Sheet
 from fieldbook.tui.why_sheet import WhySheet
+
+if TYPE_CHECKING:
+    from fieldbook.advice.actions import Action
 
 
 class NowSheet(Sheet):

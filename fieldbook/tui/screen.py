@@ -29,6 +29,7 @@ from fieldbook.tui.prompt import Prompt, Target
 from fieldbook.tui.rows import Page
 from fieldbook.tui.sheet import Paper, Sheet
 from fieldbook.tui.terminal import hung_up
+from fieldbook.tui.touched import touched_page
 from fieldbook.tui.watching import Watch
 
 if TYPE_CHECKING:
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from fieldbook.tui.look import Look
 
 T = TypeVar("T")
+AROUND = 6
+"""Rows of the screen that the body does not have."""
 READING = "reading the notebook"
 AT_THE_KILN = 60.0
 """Seconds after which a fire in view is looked at again though no file changed."""
@@ -102,6 +105,12 @@ class Screen(App[int]):
         self.prompt.say(READING)
         self._take_up_draft()
         self._listen_for_the_end()
+        # What is slow to load must not stand before the first paint.
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        if not self.watch_on.seen:
+            self.watch_on.begin()
         self.read_again()
         self.set_interval(WATCH_EVERY, self.watch_files)
 
@@ -216,7 +225,7 @@ class Screen(App[int]):
     def _took_look(self, look: Look) -> None:
         is_first = self.look is None
         self.look = look
-        if not look.first:
+        if not look.first and look.is_all:
             self.whole = look
         self.looked_at = monotonic()
         self.brick_map.show(look.stations)
@@ -238,7 +247,7 @@ class Screen(App[int]):
             if self.look is not None:
                 self.say("")
             self.show_keys()
-        look = self.look if self._is_for(self.sheet) else self.whole
+        look = (self.look if self._is_for(self.sheet) else self.whole) or self.look
         if look is not None:
             self._make_page(self.sheet, look, self.paper, afresh)
         elif afresh:
@@ -268,7 +277,9 @@ class Screen(App[int]):
             self.lines.show(last.page, afresh=True)
             self.brick_map.show(last.stations)
         else:
-            self.lines.show(Page("What to do now", ()), afresh=True)
+            stamps = self.watch_on.begin()
+            rows = max(self.size.height - AROUND, 1)
+            self.lines.show(touched_page(stamps, self.desk.clock(), rows), afresh=True)
             self.brick_map.show()
         self.show_title()
         self.show_keys()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from fieldbook.tui.beside_sheet import BesideSheet
-from fieldbook.tui.entry_sheet import EntrySheet, FileSheet
+from fieldbook.tui.entry_sheet import EntrySheet
+from fieldbook.tui.file_sheet import FileSheet
 from fieldbook.tui.firing_sheet import FiringSheet
 from fieldbook.tui.first_sheet import FirstSheet
 from fieldbook.tui.group_sheet import GroupSheet

@@ -70,9 +70,12 @@ def _add(
     rows: list[Row], items: list[Item], address: str, count: int | None, look: Look, paper: Paper
 ) -> None:
     """An entry: how many of its bricks stand here, its title, and what is worth knowing of it."""
-    entry, review = look.context.notebook.entry(address), look.context.review(address)
     number = len(items)
     items.append(Item(address, address, opens=partial(sheet_for, address)))
+    if not look.is_all:
+        rows.append(plain(f"  {address}", item=number))
+        return
+    entry, review = look.context.notebook.entry(address), look.context.review(address)
     if entry is None or review is None:
         text = f"  {address}  cannot be read: open it to see why"
         rows.append(plain(cut(text, paper.width - 1), "bad", number))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fieldbook.report.why import result_why
 from fieldbook.tui import keys
 from fieldbook.tui.look import Look
 from fieldbook.tui.rows import Page, plain, rows_of
@@ -26,6 +25,8 @@ class ValueSheet(Sheet):
 
     def page(self, look: Look, paper: Paper) -> Page:
         """The chain as `why` prints it."""
+        from fieldbook.report.why import result_why
+
         review = look.context.review(self.address)
         result = review.results.get(self.value) if review else None
         title = f"{self.address}: {self.value.replace('_', ' ')}"

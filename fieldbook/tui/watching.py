@@ -30,9 +30,15 @@ class Watch:
 
     def __init__(self, folder: str) -> None:
         self.folder = folder
-        self.seen = stamp_of(folder)
+        self.seen: Stamp = {}
         self._next = 0.0
-        self._told = _open_inotify(folder)
+        self._told: int | None = None
+
+    def begin(self) -> Stamp:
+        """Watch from now on; gives what stands there."""
+        self._told = _open_inotify(self.folder)
+        self.take_note()
+        return self.seen
 
     def changed(self) -> bool:
         """Whether anything changed since the last time it was asked, or since `take_note`."""

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from fieldbook.advice.actions import Action
+from typing import TYPE_CHECKING
+
 from fieldbook.report.actions import action_lines
-from fieldbook.report.why import action_why
 from fieldbook.tui import keys
 from fieldbook.tui.look import Look
 from fieldbook.tui.rows import Item, Page, rows_of
 from fieldbook.tui.sheet import Paper, Sheet
+
+if TYPE_CHECKING:
+    from fieldbook.advice.actions import Action
 
 
 class WhySheet(Sheet):
@@ -29,6 +32,8 @@ class WhySheet(Sheet):
 
     def page(self, look: Look, paper: Paper) -> Page:
         """The chain as `why` prints it."""
+        from fieldbook.report.why import action_why
+
         action = self._as_of(look)
         review = look.context.review(action.entry) if self.address else None
         if review is None:

@@ -15,7 +15,7 @@ import time
 from pathlib import Path
 
 from tests.installed import FIELDBOOK
-from tests.pseudo_terminal import Terminal
+from tests.pseudo_terminal import PATIENCE, Terminal
 
 ROOT = Path(__file__).parents[2]
 NOW = "2026-09-12 14:30"
@@ -29,7 +29,7 @@ class Empty(App):
 
 Empty(ansi_color=True).run(mouse=False)
 """
-RUNS = 11
+RUNS = 5
 IDLE = 30.0
 """Seconds for which nothing happens while processor time is counted."""
 LINE = "14:31 1040F top, white smoke, fan half"
@@ -54,6 +54,8 @@ class Timed(Terminal):
     def until(self, sign: bytes) -> float:
         """Seconds from the start until these bytes have come."""
         while sign not in self.raw:
+            if time.perf_counter() - self.begun > PATIENCE:
+                raise SystemExit(f"{sign!r} did not come:\n{self.text}")
             if self.process.poll() is not None:
                 raise SystemExit(f"it ended early:\n{self.text}")
             self.take(0.005)
@@ -174,6 +176,8 @@ def main() -> None:
         wanted = sys.argv[1:] or ["paints", "bytes", "idle"]
         if "paints" in wanted:
             paints({"sample": sample, "10,000 entries": big})
+        if "first" in wanted:
+            paints({"sample": sample})
         if "bytes" in wanted:
             keystrokes(sample)
             live(sample)

@@ -3,7 +3,6 @@ from pathlib import Path
 
 import pytest
 
-from fieldbook.store.folder import Store
 from fieldbook.tui.desk import Desk
 from fieldbook.tui.screen import Screen
 from tests.installed import FIELDBOOK
@@ -23,7 +22,7 @@ def yard(tmp_path, monkeypatch):
 
 @pytest.fixture
 def desk(yard):
-    return Desk(Store(yard), NOW)
+    return Desk(yard, NOW)
 
 
 @pytest.fixture

@@ -1,6 +1,7 @@
 """Going from sheet to sheet, and noticing what changes on the disk."""
 
-from fieldbook.tui.entry_sheet import EntrySheet, FileSheet
+from fieldbook.tui.entry_sheet import EntrySheet
+from fieldbook.tui.file_sheet import FileSheet
 from fieldbook.tui.firing_sheet import FiringSheet
 from fieldbook.tui.help_sheet import HelpSheet
 from fieldbook.tui.now_sheet import NowSheet

@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from fieldbook.store.folder import Store
 from fieldbook.text import columns
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.desk import Desk
-from fieldbook.tui.entry_sheet import EntrySheet, FileSheet, sheet_for
+from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
+from fieldbook.tui.file_sheet import FileSheet
 from fieldbook.tui.firing_sheet import FiringSheet
 from fieldbook.tui.group_sheet import GroupSheet
 from fieldbook.tui.help_sheet import HelpSheet
@@ -81,7 +81,7 @@ def test_a_fire_shows_its_plot_and_what_matters(look):
 
 
 def test_an_overdue_reading_is_said_and_then_less_is_said(yard):
-    late = list(Desk(Store(yard), "2026-09-12 15:00").looks())[-1]
+    late = list(Desk(yard, "2026-09-12 15:00").looks())[-1]
     shown = text_of(FiringSheet("firings/f").page(late, WIDE))
     assert "OVERDUE since" in shown
     assert "as of 12:00" in shown
@@ -91,7 +91,7 @@ def test_an_overdue_reading_is_said_and_then_less_is_said(yard):
 def test_a_problem_stands_under_the_field_it_is_about(yard):
     path = yard / "firings/f.toml"
     path.write_text(path.read_text("utf-8").replace('"950 C"', '"950 kg"'), "utf-8")
-    look = list(Desk(Store(yard), "2026-09-12 12:10").looks())[-1]
+    look = list(Desk(yard, "2026-09-12 12:10").looks())[-1]
     rows = [row.text for row in EntrySheet("firings/f").page(look, WIDE).rows]
     at = next(n for n, row in enumerate(rows) if row.startswith("  plan peak"))
     assert rows[at + 1].startswith("    ! ")
@@ -99,7 +99,7 @@ def test_a_problem_stands_under_the_field_it_is_about(yard):
 
 def test_an_entry_that_cannot_be_read_shows_why_and_its_text(yard):
     (yard / "clays/reach.toml").write_text('place = "the reach\n', "utf-8")
-    look = list(Desk(Store(yard), "2026-09-12 12:10").looks())[-1]
+    look = list(Desk(yard, "2026-09-12 12:10").looks())[-1]
     shown = text_of(EntrySheet("clays/reach").page(look, WIDE))
     assert "cannot be read" in shown
     assert '1  place = "the reach' in shown
@@ -119,14 +119,14 @@ def test_a_file_is_shown_as_it_stands(look, yard):
 
 
 def test_a_history_is_in_order(sample):
-    look = list(Desk(Store(sample), "2026-09-12 14:30").looks())[-1]
+    look = list(Desk(sample, "2026-09-12 14:30").looks())[-1]
     shown = text_of(HistorySheet("kilns/slip-kiln").page(look, WIDE))
     found = [shown.index(f"firings/{name}") for name in ("2026-05-09", "2026-06-06", "2026-09-12")]
     assert found == sorted(found)
 
 
 def test_side_by_side_shows_differences_first(sample):
-    look = list(Desk(Store(sample), "2026-09-12 14:30").looks())[-1]
+    look = list(Desk(sample, "2026-09-12 14:30").looks())[-1]
     sheet = BesideSheet(["firings/2026-05-09", "firings/2026-06-06"])
     shown = text_of(sheet.page(look, WIDE))
     assert shown.index("done differently") < shown.index("came out differently")
@@ -142,7 +142,7 @@ def test_help_explains_the_words_of_the_trade_used_on_the_sheet(look):
 
 def test_a_line_another_program_dropped_is_offered_back(yard):
     before = (yard / "firings/f.toml").read_text("utf-8")
-    desk = Desk(Store(yard), "2026-09-12 12:10")
+    desk = Desk(yard, "2026-09-12 12:10")
     from fieldbook.tui.prompt import Target
 
     desk.save(Target("firings/f"), "245C top")
@@ -152,7 +152,7 @@ def test_a_line_another_program_dropped_is_offered_back(yard):
 
 
 def test_the_sample_yard_fits_every_sheet(sample):
-    look = list(Desk(Store(sample), "2026-09-12 14:30").looks())[-1]
+    look = list(Desk(sample, "2026-09-12 14:30").looks())[-1]
     for address in look.context.notebook.addresses:
         for paper in (WIDE, NARROW):
             for row in sheet_for(address).page(look, paper).rows:

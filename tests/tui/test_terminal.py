@@ -13,7 +13,7 @@ MOUSE = re.compile(rb"\x1b\[\?(?:1000|1002|1003|1006|1015)h")
 
 def opened(terminal, yard, *words, **more):
     found = terminal("--notebook", str(yard), "--now", "2026-09-12 12:10", *words, **more)
-    found.wait_for("firings/f")
+    found.wait_for("why: ")
     found.quiet()
     return found
 
@@ -127,7 +127,7 @@ def test_without_a_notebook_one_key_opens_the_sample_yard(terminal, tmp_path, ya
     shown = terminal("--notebook", str(empty))
     shown.wait_for("There is no notebook in")
     shown.send("s")
-    shown.wait_for("firings/2026-09-12")
+    shown.wait_for("why: ")
     assert not list(empty.iterdir())
 
 
