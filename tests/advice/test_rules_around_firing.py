@@ -177,8 +177,14 @@ def test_with_a_thermometer_the_last_climb_falls_in_daylight():
 
 def test_with_colour_alone_it_falls_in_the_dark():
     (action,) = ask("light-at", firing(facts={"planned_hours": 30.0}))
-    # an hour after dusk, 30 h after lighting, and not before the two hours it takes to get ready
-    assert action.when == at("2026-05-04 13:00")
+    # an hour after dusk, 30 h after lighting
+    assert action.when == at("2026-05-03 13:00")
+
+
+def test_whoever_waited_for_the_hour_of_lighting_finds_it_due_and_not_moved_on():
+    for now in ("2026-05-03 13:00", "2026-05-03 13:40"):
+        (action,) = ask("light-at", firing(facts={"planned_hours": 30.0}, now=now))
+        assert action.when in (None, at("2026-05-03 13:00"))
     assert "in the dark" in action.why
 
 

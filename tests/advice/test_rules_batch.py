@@ -36,6 +36,7 @@ READY = Result(
 SPEAKS = {
     "mark-bricks": batch(head=HEAD),
     "weigh": batch(WEIGHED, results={"moisture": moisture(12.0), "drying_rate": (0.2, "%/h")}),
+    "what-became": batch(WEIGHED, now="2026-07-12 12:00"),
     "weigh-again": batch(facts={"suspect_bricks": ("2",)}),
     "dry-a-piece": batch(
         results={"moisture": Result(name="moisture", value=None, unit="%", needs=("oven_dry",))}
@@ -49,7 +50,7 @@ SPEAKS = {
         '"2026-05-02 18:00" = { frost = true }\n', results={"moisture": moisture(9.0)}
     ),
     "fire-batch": batch(results={"moisture": moisture(2.1, **{"1": 2.0, "2": 2.4})}),
-    "settle-dryness": batch(results={"moisture": moisture(3.1).but(plus_minus=0.4)}),
+    "settle-dryness": batch(results={"moisture": moisture(2.8).but(plus_minus=2.6)}),
     "as-dry-as-air": batch(results={"moisture": moisture(4.2)}, facts={"air_dry": True}),
     "ready-soon": batch(results={"ready": READY, "moisture": moisture(8.0)}),
 }
@@ -57,6 +58,7 @@ SPEAKS = {
 SILENT = {
     "mark-bricks": batch(),
     "weigh": batch(WEIGHED, results={"moisture": moisture(2.5)}),
+    "what-became": batch(WEIGHED, now="2026-06-12 12:00"),
     "weigh-again": batch(),
     "dry-a-piece": batch(results={"moisture": moisture(12.0)}),
     "dry-slower": batch(results={"drying_stage": "shrinking", "drying_rate": (0.2, "%/h")}),
@@ -69,7 +71,7 @@ SILENT = {
         '"2026-05-02 18:00" = { frost = true }\n', results={"moisture": moisture(2.0)}
     ),
     "fire-batch": batch(files=PLANNED, results={"moisture": moisture(2.1)}),
-    "settle-dryness": batch(results={"moisture": moisture(3.9).but(plus_minus=0.4)}),
+    "settle-dryness": batch(results={"moisture": moisture(2.8).but(plus_minus=0.6)}),
     "as-dry-as-air": batch(results={"moisture": moisture(4.2)}),
     "ready-soon": batch(results={"ready": READY, "moisture": moisture(2.0)}),
 }
@@ -113,3 +115,63 @@ def test_a_few_bricks_left_behind_by_a_firing_are_not_asked_after():
     assert not ask("mark-bricks", batch(head=HEAD, files={"firings/may": lit}))
     some = lit.replace("160", "90")
     assert ask("mark-bricks", batch(head=HEAD, files={"firings/may": some}))
+
+
+def test_a_batch_that_nobody_followed_for_two_months_is_asked_after_and_not_weighed():
+    left = batch(WEIGHED, now="2026-07-12 12:00", results={"moisture": moisture(12.0)})
+    assert not ask("weigh", left)
+    (action,) = ask("what-became", left)
+    assert action.numbers == {"quiet": [71, "days"]}
+    assert not ask("what-became", batch(WEIGHED, now="2027-07-12 12:00"))
+
+
+def test_dry_bricks_that_are_set_for_a_firing_are_not_weighed_on():
+    steady = {"moisture": moisture(3.6), "drying_rate": (0.005, "%/h")}
+    assert ask("weigh", batch(WEIGHED, results=steady))
+    assert not ask("weigh", batch(WEIGHED, results=steady, files=PLANNED))
+
+
+def fitted(day: str, **more: object) -> State:
+    due = {"next_weighing": at(day)}
+    return batch(WEIGHED, facts=due, results={"moisture": moisture(14.0), **more})
+
+
+STAGE = Result(
+    name="drying_stage", value="shrinking", unit=None, extra={"critical": {"value": 12.0}}
+)
+
+
+@pytest.mark.parametrize(
+    ("rate", "hours"),
+    [
+        (0.05, 40),  # 2 % above the shrinkage stop at 0.05 %/h
+        (0.01, 72),  # never more than three days
+        (0.5, 24),  # nor less than one
+    ],
+)
+def test_while_bricks_shrink_no_weighing_lies_beyond_the_end_of_shrinking(rate, hours):
+    state = fitted("2026-05-20 12:00", drying_stage=STAGE, drying_rate=(rate, "%/h"))
+    (action,) = ask("weigh", state)
+    assert action.numbers["interval"] == [pytest.approx(hours), "h"]
+    past = STAGE.but(value="past the shrinkage stop")
+    state = fitted("2026-05-20 12:00", drying_stage=past, drying_rate=(rate, "%/h"))
+    assert ask("weigh", state)[0].when == at("2026-05-20 12:00")
+
+
+def test_bricks_are_not_weighed_again_before_a_scale_can_tell():
+    doubtful = moisture(4.0).but(plus_minus=0.5)
+    state = fitted("2026-05-02 18:00", drying_rate=(0.01, "%/h"))
+    state.results["moisture"] = doubtful
+    # half a per cent at 0.01 %/h is 50 h after the weighing of May 2, noon
+    assert ask("weigh", state)[0].when == at("2026-05-04 14:00")
+
+
+def test_bricks_near_the_target_that_lose_no_more_are_as_dry_as_this_air():
+    steady = batch(results={"moisture": moisture(3.6), "drying_rate": (0.005, "%/h")})
+    assert ask("as-dry-as-air", steady)
+    assert not ask(
+        "as-dry-as-air", batch(results={"moisture": moisture(4.6), "drying_rate": (0.005, "%/h")})
+    )
+    assert not ask(
+        "as-dry-as-air", batch(results={"moisture": moisture(3.6), "drying_rate": (0.05, "%/h")})
+    )

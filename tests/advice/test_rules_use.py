@@ -93,7 +93,9 @@ SPEAKS = {
     "not-in-frost": use(WALL + LAID, DONE, files={"batches/one": FROST}),
     "dry-the-lining": use(OVEN + LAID, DONE),
     "too-hot-for-brick": use(OVEN, {"hot_face_limit": (640.0, "°C")}),
-    "prove-fitness": use(WALL, {**ENOUGH, "fit_for_use": unknown()}),
+    "prove-fitness": use(
+        WALL, {**ENOUGH, "fit_for_use": unknown(each={"april of may": "unknown"})}
+    ),
     "not-fit": use(
         WALL, {**ENOUGH, "fit_for_use": Result(name="", value="no", unit=None, because="grade NW")}
     ),

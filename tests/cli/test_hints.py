@@ -22,6 +22,7 @@ WORDS = {
     "ring …": "ring clear",
     "scratch …": "scratch light",
     "efflorescence …": "efflorescence nil",
+    "fault …": "fault black core",
 }
 """Blanks that ask for a word; all others ask for a number."""
 

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.causes import ranked
-from fieldbook.advice.events import happened, lines_of, tests_of
+from fieldbook.advice.events import happened, lines_of, phase_of, tests_of
 from fieldbook.advice.fire import batches_in, mixes_in, phase
 from fieldbook.advice.learning import worst_of
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.clay import LIMY
 from fieldbook.advice.rules.group import newer_firing
 from fieldbook.advice.wording import bricks, listed
-from fieldbook.records import Clay, Firing
+from fieldbook.records import Clay, Firing, Unloaded
 
 PLACES = "grades by position in an open kiln: Building Construction, arts 164-169"
 ASSESS = "Practical Action, Assessing the Technical Problems of Brick Production"
@@ -52,7 +52,7 @@ def count_and_sort(case: Case) -> Iterator[Action]:
         f"Count {all_of} by place: sound, cracked, soft, overfired, lost.",
         "A firing without its count teaches nothing to the next one.",
         numbers={"count": [int(count), "bricks"]} if count else {},
-        log="sound … cracked … soft …",
+        log="sound … cracked … soft … overfired … lost …",
         rests_on=("yield",),
         settled_by="unloaded, with counts",
     )
@@ -62,11 +62,7 @@ def count_and_sort(case: Case) -> Iterator[Action]:
 def note_faults(case: Case) -> Iterator[Action]:
     """Bricks were lost and nobody wrote how their cracks or their cores look."""
     rows = case.entry.unloaded
-    bad = sum(
-        (row.cracked or 0) + (row.lost or 0) + (row.overfired or 0) + (row.soft or 0)
-        for row in rows
-        if not row.faults
-    )
+    bad = sum(spoilt(row) for row in rows if not row.faults)
     if not unloaded(case) or bad == 0 or any(row.faults for row in rows):
         return
     if newer_firing(case) or long_ago(case):
@@ -76,10 +72,21 @@ def note_faults(case: Case) -> Iterator[Action]:
         f"Break 3 of the {bricks(bad)} lost and note the crack edges, the core and the place.",
         "Sharp or rounded edges and a black or even core tell which hour of the fire did it.",
         numbers={"lost": [bad, "bricks"], "break": [min(3, bad), "bricks"]},
-        log=f"fieldbook set {case.address} unloaded='[{{ …, faults = [{{ what = \"…\" }}] }}]'",
+        log=f"fault … {bad}{worst_place(rows)}",
         rests_on=("losses",),
         settled_by="faults in unloaded",
     )
+
+
+def spoilt(row: Unloaded) -> int:
+    """Bricks of a row that did not come out sound."""
+    return sum(getattr(row, name) or 0 for name in ("cracked", "lost", "overfired", "soft"))
+
+
+def worst_place(rows: Sequence[Unloaded]) -> str:
+    """` top`, the place that most of them are from; nothing where none is named."""
+    place = max(rows, key=spoilt).place
+    return f" {place}" if place else ""
 
 
 @rule(
@@ -107,7 +114,7 @@ def look_for_cause(case: Case) -> Iterator[Action]:
         f"Look at 3 of the {worst['count']} {worst['name']} bricks: {first.look}.",
         f"Nothing noted explains them; the likeliest cause left is: {first.cause}.",
         numbers={"look_at": [3, "bricks"], "lost": [worst["count"], "bricks"]},
-        log=f"fieldbook set {case.address} unloaded='[{{ …, faults = [{{ what = \"…\" }}] }}]'",
+        log=f"fault … {worst['count']}{worst_place(case.entry.unloaded)}",
         rests_on=("losses",),
         settled_by="faults in unloaded, or the record of what happened",
         reason=first.cause,
@@ -169,7 +176,8 @@ def weigh_fired_bricks(case: Case) -> Iterator[Action]:
             f"{batch.name}, fired.",
             "Their dry mass and fired shrinkage then stand for the whole batch.",
             numbers={"bricks": [len(left), "bricks"]},
-            log=f"fieldbook log batches/{batch.name} '#{left[0]} … kg firing {case.entry.name}'",
+            log=f"fieldbook log batches/{batch.name} '#{left[0]} … kg marks … mm "
+            f"firing {case.entry.name}'",
             rests_on=("mass_balance",),
             settled_by="a mass of a marked brick with this firing",
             reason=f"marked bricks of {batch.name}",
@@ -243,6 +251,13 @@ def specimen_popped(case: Case) -> Iterator[bool]:
             yield brick.lime_pops is not None
 
 
+def untested_firing(case: Case) -> bool:
+    """Whether enough sound bricks for a test came out of a firing, and none is begun."""
+    sound = sum(row.sound or 0 for row in case.entry.unloaded)
+    out = phase_of(case.context, case.entry) == "unloaded"
+    return out and sound >= 5 and not tests_of(case.context, case.entry)
+
+
 @rule(
     "test-bricks",
     on=Firing,
@@ -253,7 +268,7 @@ def specimen_popped(case: Case) -> Iterator[bool]:
 def test_bricks(case: Case) -> Iterator[Action]:
     """Sound bricks came out and no test of them is begun."""
     sound = sum(row.sound or 0 for row in case.entry.unloaded)
-    if not unloaded(case) or sound < 5 or tests_of(case.context, case.entry):
+    if not untested_firing(case):
         return
     places = list(dict.fromkeys(row.place for row in case.entry.unloaded if row.place))
     where = f", from {listed(places[:4])}" if len(places) > 1 else ""

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.dry_enough import MARGIN, as_dry, is_dry
 from fieldbook.advice.events import last, planned_for
 from fieldbook.advice.green import (
+    doubt,
     drying,
-    is_dry,
     left_green,
-    nearly_dry,
     stack,
     still_soft,
     target,
     wettest,
 )
+from fieldbook.advice.plan_line import plan_line
 from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.weighing_due import next_weighing
 from fieldbook.advice.wording import bricks, listed, percent
 from fieldbook.records import Batch
 
@@ -31,6 +32,7 @@ SLOW = 0.5
 FREEZES = 3.0
 """% of the dry mass above which frost can burst a green brick; common practice."""
 RECENT = timedelta(hours=48)
+FORGOTTEN = timedelta(days=60)
 
 
 @rule(
@@ -64,8 +66,12 @@ def mark_bricks(case: Case) -> Iterator[Action]:
 )
 def weigh(case: Case) -> Iterator[Action]:
     """Marked bricks are drying; due when enough water has moved to be worth a weighing."""
-    if not case.entry.marked or not drying(case) or is_dry(case) or case.fact("suspect_bricks"):
+    if not case.entry.marked or not drying(case) or case.fact("suspect_bricks"):
         return
+    if is_dry(case) or forgotten(case):
+        return
+    if as_dry(case) and planned_for(case.context, case.entry):
+        return  # set in the kiln: it drives off the rest
     due, why, numbers = next_weighing(case)
     names = list(case.entry.marked)[:3]
     named = f"brick{'s' if len(names) > 1 else ''} {listed(names)}"
@@ -82,28 +88,37 @@ def weigh(case: Case) -> Iterator[Action]:
     )
 
 
-def next_weighing(case: Case) -> tuple[datetime, str, dict[str, list[Any]]]:
-    """When to weigh, why then, and the numbers: by fit, by rate, or a day after the last."""
-    fitted = case.fact("next_weighing")
-    if isinstance(fitted, datetime):
-        return fitted, "A weighing then narrows the day they are dry the most.", {}
-    newest = last(case.entry, "mass")
+def forgotten(case: Case) -> bool:
+    """Whether nothing was written of the batch for so long that nobody follows its drying."""
+    newest = case.entry.log[-1].at if case.entry.log else None
     moulded = case.entry.moulded
-    since = newest.at if newest else moulded.at if moulded else case.now
-    moisture, rate = case.number("moisture"), case.number("drying_rate")
-    if moisture is None or not rate or rate <= 0:
-        hours = 24.0 if newest is None else 12.0
-        why = f"By then, {case.say.hours(hours)} after the last, the water lost shows on a scale."
-        interval = {"interval": [hours, "h"]}
-        return since + timedelta(hours=hours), why, interval
-    step = max(1.0, (moisture - target(case)) / 4)
-    hours = min(72.0, max(4.0, step / rate))
-    why = (
-        f"At {percent(rate * 24)} a day they lose the next {percent(step)} in "
-        f"{case.say.hours(hours)}; less would hardly show."
+    times = [moment for moment in (newest, moulded and moulded.at) if moment]
+    return bool(times) and case.now - max(times) > FORGOTTEN
+
+
+@rule(
+    "what-became",
+    on=Batch,
+    urgency=Urgency.TEACHING,
+    source="bricks under a roof are air-dry within two months; common practice",
+    topic="weigh",
+)
+def what_became(case: Case) -> Iterator[Action]:
+    """Bricks were left drying and nothing was written of them for two months, up to a year."""
+    if not drying(case) or not forgotten(case) or case.fact("suspect_bricks"):
+        return
+    quiet = (case.now - max(x.at for x in (*case.entry.log, case.entry.moulded))).days
+    if quiet > 365:
+        return
+    yield case.act(
+        "account",
+        f"Weigh one of {stack(case)}, or write how many are broken or lost.",
+        f"Nothing was written of them for {quiet} days.",
+        numbers={"quiet": [quiet, "days"]},
+        log="broken …",
+        rests_on=("moisture",),
+        settled_by="a weighing, or what became of them",
     )
-    numbers = {"drying_rate": [rate, "%/h"], "step": [step, "%"], "interval": [hours, "h"]}
-    return since + timedelta(hours=hours), why, numbers
 
 
 @rule(
@@ -175,7 +190,7 @@ def dry_slower(case: Case) -> Iterator[Action]:
         return
     if cracked and not (covered and covered.at >= cracked.at):
         why = f"{bricks(cracked.cracked)} cracked while the bricks still shrink: they dry too fast."
-        numbers: dict[str, list[Any]] = {"cracked": [cracked.cracked, "bricks"]}
+        numbers: dict[str, list[object]] = {"cracked": [cracked.cracked, "bricks"]}
     elif rate is not None and rate > FAST:
         why = f"They lose {percent(rate * 24)} of water a day and still shrink; that cracks them."
         numbers = {"drying_rate": [rate, "%/h"], "limit": [FAST, "%/h"]}
@@ -309,7 +324,7 @@ def fire_batch(case: Case) -> Iterator[Action]:
             "target": [wanted, "%"],
             **({"count": [left, "bricks"]} if left else {}),
         },
-        log=f"fieldbook add firing … kiln=… load='[{{ batch = \"{case.entry.name}\" }}]'",
+        log=plan_line(case),
         rests_on=("moisture", "ready"),
         settled_by="a firing with this batch in its load",
     )
@@ -323,22 +338,22 @@ def fire_batch(case: Case) -> Iterator[Action]:
     topic="next-step",
 )
 def settle_dryness(case: Case) -> Iterator[Action]:
-    """The wettest brick is so near the target that the weighings cannot tell which side it is."""
+    """The bricks seem dry, and their dry mass is so uncertain that they may yet be too wet."""
     moisture, result = wettest(case), case.result("moisture")
-    if not drying(case) or not nearly_dry(case) or moisture is None or result is None:
+    if not drying(case) or is_dry(case) or moisture is None or result is None:
         return
-    if planned_for(case.context, case.entry):
+    if moisture > target(case) or planned_for(case.context, case.entry):
         return
-    wide = result.plus_minus or 0.0
+    heat = case.say.temperature(105)
     yield case.act(
-        "weigh-more",
-        "Weigh every marked brick once more, and one of the dampest corner beside them.",
-        f"The wettest is at {percent(moisture)} ± {percent(wide)} and {percent(target(case))} is "
-        "wanted.",
-        numbers={"moisture": [moisture, "%"], "plus_minus": [wide, "%"]},
-        log=f"#{next(iter(case.entry.marked), '1')} … kg",
+        "dry-a-piece",
+        f"Weigh a piece of the dampest brick, dry it in an oven at {heat}, and weigh it again.",
+        f"The wettest is at {percent(moisture)} ± {percent(doubt(case))}, and no more than "
+        f"{percent(target(case) + MARGIN)} is safe: its dry mass is a guess.",
+        numbers={"moisture": [moisture, "%"], "plus_minus": [doubt(case), "%"]},
+        log=f"fieldbook set {case.address} oven_dry.wet_mass=… oven_dry.dry_mass=… oven_dry.at=…",
         rests_on=("moisture",),
-        settled_by="weighings clear of the target",
+        settled_by="oven_dry with both masses and its time",
     )
 
 
@@ -346,12 +361,13 @@ def settle_dryness(case: Case) -> Iterator[Action]:
     "as-dry-as-air",
     on=Batch,
     urgency=Urgency.BLOCKING,
-    source="an air-dry brick keeps 1 to 5 % water: from memory, learnt where a piece was dried",
+    source=f"an air-dry brick keeps 1 to 5 % water: from memory; dry to 3 to 5 %: {GATE}",
     topic="next-step",
 )
 def as_dry_as_air(case: Case) -> Iterator[Action]:
-    """The target lies below what this air can dry to: the rest is left to the kiln."""
-    if not drying(case) or not case.fact("air_dry") or planned_for(case.context, case.entry):
+    """The target lies below what this air can dry to, or is nearly reached and the bricks hardly
+    lose any more: the rest is left to the kiln."""
+    if not drying(case) or not as_dry(case) or planned_for(case.context, case.entry):
         return
     moisture, wanted = wettest(case), target(case)
     if moisture is None or moisture <= wanted:
@@ -363,7 +379,7 @@ def as_dry_as_air(case: Case) -> Iterator[Action]:
         f"This air dries them no further than {percent(moisture)}, above the {percent(wanted)} "
         "wanted; the kiln must drive off the rest.",
         numbers={"moisture": [moisture, "%"], "target": [wanted, "%"], "below": [100, "degC"]},
-        log=f"fieldbook add firing … kiln=… load='[{{ batch = \"{case.entry.name}\" }}]'",
+        log=plan_line(case),
         rests_on=("moisture", "ready"),
         settled_by="a firing with this batch in its load",
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.dry_enough import as_dry
 from fieldbook.advice.events import last
 from fieldbook.advice.fire import (
     kiln_of,
@@ -97,6 +98,8 @@ def load_too_wet(case: Case) -> Iterator[Action]:
     if not planned(case) or wet is None or wet[1] <= wet[2] + 0.5:
         return
     name, moisture, wanted = wet
+    if dry_as_can_be(case, name):
+        return  # no waiting helps: the kiln drives off the rest
     cost = wet_cost(case, moisture - wanted)
     yield case.act(
         "dry-longer",
@@ -108,6 +111,12 @@ def load_too_wet(case: Case) -> Iterator[Action]:
         settled_by="a weighing at or below the target",
         reason=f"{name} too wet",
     )
+
+
+def dry_as_can_be(case: Case, name: str) -> bool:
+    """Whether a batch dries no further in this air."""
+    review = case.context.review(f"batches/{name}")
+    return review is not None and as_dry(Case(review.entry, review, case.context))
 
 
 def wet_cost(case: Case, excess: float) -> tuple[str, dict[str, list[object]]]:
@@ -278,9 +287,12 @@ def slow_rate(case: Case) -> str:
 
 
 def best_start(case: Case, hours: float) -> datetime:
-    """The next start that ends two hours before dusk, or an hour after it with colour alone."""
+    """The next start that ends two hours before dusk, or an hour after it with colour alone.
+
+    A start of the last hour still stands: whoever waited for it finds it due, not moved on.
+    """
     shift = -2.0 if has_thermometer(case) else 1.0
-    earliest = case.say.now + timedelta(hours=2)
+    earliest = case.say.now - timedelta(hours=1)
     day = earliest + timedelta(hours=hours)
     for extra in range(3):
         end = dusk(case, day + timedelta(days=extra)) + timedelta(hours=shift)

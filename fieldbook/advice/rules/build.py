@@ -9,8 +9,10 @@ from datetime import timedelta
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
 from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.rules.after import untested_firing
+from fieldbook.advice.rules.tests import next_step
 from fieldbook.advice.wording import bricks
-from fieldbook.records import Batch, Build, Notebook, Test
+from fieldbook.records import Batch, Build, Firing, Test
 
 GEOMETRY = "count by geometry, with the losses of the maker's own record"
 HOT_MORTAR = "1 sand, 2 laterite gravel, 1 ant-hill soil, no cement: Agumba and Abbott 1996"
@@ -54,21 +56,6 @@ def hot(case: Case) -> float | None:
     """The temperature of the inner face [degC], where the build stands heat."""
     face = case.entry.hot_face
     return face.value if face and not face.is_bound and face.value > HOT else None
-
-
-@rule("first-build", on=Notebook, urgency=Urgency.TEACHING, source=GEOMETRY, topic="first-build")
-def first_build(case: Case) -> Iterator[Action]:
-    """Bricks are moulded and nothing says what they are for."""
-    notebook = case.context.notebook
-    if any(True for _ in notebook.of(Build)) or not any(True for _ in notebook.of(Batch)):
-        return
-    yield case.act(
-        "name-build",
-        "Write what the bricks are for, with its size, so that count and grade can be told.",
-        "Without a use there is no telling how many bricks are enough, nor how good.",
-        log="fieldbook add build … form=… length=… height=… mix=…",
-        settled_by="a build in the notebook",
-    )
 
 
 @rule("say-the-size", on=Build, urgency=Urgency.BLOCKING, source=GEOMETRY, topic="size")
@@ -262,6 +249,19 @@ def too_hot_for_brick(case: Case) -> Iterator[Action]:
     )
 
 
+def under_test(case: Case) -> bool:
+    """Whether a test of bricks of this mix is not at its end, or a firing of them waits for one."""
+    notebook = case.context.notebook
+    mix = case.entry.mix
+    batches = {batch.name for batch in notebook.of(Batch) if mix in (None, batch.mix)}
+    for test in notebook.of(Test):
+        review = case.context.review(test.address) if test.batch in batches else None
+        if review is not None and next_step(Case(test, review, case.context)) is not None:
+            return True
+    fired = (f for f in notebook.of(Firing) if {load.batch for load in f.load} & batches)
+    return any(untested_firing(Case(firing, None, case.context)) for firing in fired)
+
+
 @rule(
     "prove-fitness",
     on=Build,
@@ -276,6 +276,8 @@ def prove_fitness(case: Case) -> Iterator[Action]:
         return
     if result.value not in ("unknown", None) or not (result.needs or result.extra.get("measure")):
         return
+    if not result.each or under_test(case):
+        return  # none are fired yet, or what there is to test is asked for already
     measure = str(result.extra.get("measure") or ", ".join(result.needs[:3]).replace("_", " "))
     yield case.act(
         "test-fitness",

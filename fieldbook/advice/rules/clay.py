@@ -28,7 +28,7 @@ def next_test(case: Case) -> str | None:
     done = {
         "coil": clay.coil or clay.ribbon or clay.thread,
         "fizz": clay.fizz,
-        "jar": clay.jar,
+        "jar": clay.jar or in_bars(case),
         "bars": any(bar.wet and bar.dry for bar in clay.bars.values()) or in_bars(case),
     }
     return next((test for test in TESTS if not done[test]), None)
@@ -234,23 +234,30 @@ def add_sand(case: Case) -> Iterator[Action]:
     found = leaning(case)
     if not found or found[0] != "fat" or any(p.temper for m in mixes_of(case) for p in m.parts):
         return
-    sand = case.number("temper_for")
+    sand, name = case.number("temper_for"), case.entry.name
     if sand:
         do = f"Mix {case.say.mass(sand)} of dry sand into each {case.say.mass(100)} of dry clay, "
         do += "and try bars of it."
         numbers = {"sand": [sand, "kg"], "clay": [100, "kg"]}
+        parts = blend(name, sand)
     else:
-        do = "Make bars of clay to sand 4:1, 3:1, 2:1 and 1:1, and take the leanest that holds."
-        numbers = {"richest": [4, "parts"], "leanest": [1, "parts"]}
+        do = "Mix 1 part of dry sand into 4 of clay, and try bars of it: they tell how much more."
+        numbers = {"sand": [25, "kg"], "clay": [100, "kg"]}
+        parts = blend(name, 25)
     yield case.act(
         "add-sand",
         do,
         f"This clay is too fat: {found[1]}.",
         numbers=numbers,
-        log=f'fieldbook add mix … parts=\'[{{ clay = "{case.entry.name}", volume = "…" }}, …]\'',
+        log=f"fieldbook add mix … parts='[{parts}]'",
         rests_on=("temper_for", "linear_drying_shrinkage"),
         settled_by="a mix of this clay with temper",
     )
+
+
+def blend(clay: str, sand: float) -> str:
+    """The parts of a mix, as they are typed: so much sand to 100 of clay."""
+    return f'{{ clay = "{clay}", mass = "100 kg" }}, {{ temper = "sand", mass = "{sand:.0f} kg" }}'
 
 
 @rule("add-fat-clay", on=Clay, urgency=Urgency.BLOCKING, source=f"{ASSESS}; {FAO}", topic="body")

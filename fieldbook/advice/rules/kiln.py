@@ -16,11 +16,16 @@ LEAN_UNKNOWN = 0.03
 """m, where the height is not noted; common practice."""
 
 
+def last_fire(case: Case) -> datetime | None:
+    """When the kiln was last lit with bricks in it."""
+    lit = [lit_at(case.context, firing) for firing in firings_in(case.context, case.entry.name)]
+    return max((moment for moment in lit if moment), default=None)
+
+
 def last_heat(case: Case) -> datetime | None:
     """When the kiln was last heated or dried."""
-    lit = [lit_at(case.context, firing) for firing in firings_in(case.context, case.entry.name)]
     dried = last(case.entry, "dried")
-    times = [moment for moment in [*lit, dried and dried.at] if moment]
+    times = [moment for moment in [last_fire(case), dried and dried.at] if moment]
     return max(times, default=None)
 
 
@@ -49,7 +54,8 @@ def first_kiln(case: Case) -> Iterator[Action]:
         f"Build a small kiln on fired brick or dry sand, walls {case.say.length(0.25)} or more.",
         "There is a mix and nothing to fire it in; a small kiln proves it with little wood.",
         numbers={"wall": [0.25, "m"]},
-        log='fieldbook add kiln … base="sand" form=… places=\'["top", "bottom"]\'',
+        log='fieldbook add kiln … base="sand" form=… capacity=… places=\'["top", "bottom"]\' '
+        'length="… m" width="… m" height="… m" wall_thickness="… m"',
         settled_by="a kiln in the notebook",
     )
 
@@ -101,7 +107,7 @@ def measure_lean(case: Case) -> Iterator[Action]:
     """The kiln was fired since its lean was last measured."""
     if case.entry.form == "clamp":
         return
-    heated, lean = last_heat(case), last(case.entry, "lean")
+    heated, lean = last_fire(case), last(case.entry, "lean")
     if heated is None or burning_now(case) or case.entry.form == "pit":
         return
     if lean and lean.at > heated:

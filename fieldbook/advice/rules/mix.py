@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -9,11 +10,12 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.fire import NOTHING_KNOWN
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, listed, percent
-from fieldbook.records import Bar, Batch, Build, Mix
+from fieldbook.records import Bar, Batch, Build, Kiln, Mix, Notebook
 
 VILLAGE = "Village-Level Brickmaking, GATE/GTZ 1989, Appendices: mould and fire 50, measure ten"
 ASSESS = "Practical Action, Assessing the Technical Problems of Brick Production"
 FAO = "FAO, Farm Structures in Tropical Climates, ch. 3: dry shrinkage below 7 %"
+GEOMETRY = "count by geometry, with the losses of the maker's own record"
 C326 = "ASTM C326: lines scribed on the wet bar, measured dry and fired"
 HOTTEST_TRIAL = 1000.0
 BARS = 5
@@ -89,6 +91,8 @@ def fire_bars(case: Case) -> Iterator[Action]:
     unfired = {n: b for n, b in bars.items() if not (b.went or b.fired_mass)}
     if not unfired or any(b.fired or b.fired_mass or b.went for b in case.entry.bars.values()):
         return
+    if too_fat(case) or outdone(case):
+        return  # a body that cracks in drying is not worth the wood
     limit = min(HOTTEST_TRIAL, (case.number("peak_limit") or NOTHING_KNOWN) - 50)
     steps = [limit - 100, limit - 50, limit] if len(unfired) > 2 else [limit - 50]
     heats = listed([case.say.temperature(step) for step in steps])
@@ -97,8 +101,15 @@ def fire_bars(case: Case) -> Iterator[Action]:
         "fire-bars",
         f"Fire {named(unfired)}, at {heats}, 1 h each; note how each went.",
         "Bars at steps of heat show where this mix is hard enough and where it begins to bend.",
-        numbers={"bars": [len(unfired), "bars"], "hottest": [limit, "degC"], "hold": [1, "h"]},
-        log=f'fieldbook set {case.address} bars.{first}.fired="… mm" bars.{first}.fired_at="… C"',
+        numbers={
+            "bars": [len(unfired), "bars"],
+            "coolest": [steps[0], "degC"],
+            "hottest": [steps[-1], "degC"],
+            "step": [50, "K"],
+            "hold": [1, "h"],
+        },
+        log=f'fieldbook set {case.address} bars.{first}.fired="… mm" '
+        f'bars.{first}.fired_mass="… g" bars.{first}.fired_at="… C" bars.{first}.went="…"',
         rests_on=("peak_limit", "linear_firing_shrinkage"),
         settled_by="a fired bar",
     )
@@ -131,9 +142,10 @@ def soak_bars(case: Case) -> Iterator[Action]:
 
 @rule("temper-more", on=Mix, urgency=Urgency.BLOCKING, source=f"{FAO}; {ASSESS}", topic="body")
 def temper_more(case: Case) -> Iterator[Action]:
-    """The bars of the mix shrink more than 7 % in drying, and no batch is moulded of it yet."""
+    """The bars of the mix shrink more than 7 % in drying, and neither a batch nor a mix of the
+    same clay with more temper is made yet."""
     shrinkage = case.result("linear_drying_shrinkage")
-    if shrinkage is None or batches_of(case):
+    if shrinkage is None or batches_of(case) or outdone(case):
         return
     wide = shrinkage.plus_minus or 0.0
     if shrinkage.number - wide <= 7:
@@ -154,9 +166,66 @@ def temper_more(case: Case) -> Iterator[Action]:
             "limit": [7, "%"],
             **({"sand": [sand, "kg"]} if sand else {}),
         },
-        log="fieldbook add mix … parts='[…]'",
+        log=f"fieldbook add mix … parts='[{with_sand(case.entry, sand or 25.0)}]'",
         rests_on=("linear_drying_shrinkage", "temper_for"),
         settled_by="bars that shrink less, or a batch",
+    )
+
+
+def temper_share(mix: Mix) -> float:
+    """Temper in the parts as measured, 0 to 1."""
+    amounts = [(part, part.mass or part.volume) for part in mix.parts]
+    known = [(part, amount.value) for part, amount in amounts if amount and not amount.is_bound]
+    whole = sum(value for _, value in known)
+    return sum(value for part, value in known if part.temper) / whole if whole else 0.0
+
+
+def outdone(case: Case) -> bool:
+    """Whether a mix of the same clay with more temper was made, so that this one is past."""
+    clays = {part.clay for part in case.entry.parts if part.clay}
+    own = temper_share(case.entry)
+    return any(
+        temper_share(other) > own + 0.01
+        for other in case.context.notebook.of(Mix)
+        if other.name != case.entry.name and clays & {part.clay for part in other.parts}
+    )
+
+
+def with_sand(mix: Mix, sand: float) -> str:
+    """The parts of a mix and so much sand for each hundred of them, as they are typed."""
+    by_mass = all(part.mass for part in mix.parts)
+    amounts = [part.mass or part.volume for part in mix.parts]
+    values = [amount.value for amount in amounts if amount and not amount.is_bound]
+    if len(values) < len(mix.parts) or not sum(values):
+        return "…"
+    kind, unit = ("mass", "kg") if by_mass else ("volume", "l")
+    rows = [
+        f'{{ clay = "{part.clay}", {kind} = "{100 * value / sum(values):.0f} {unit}" }}'
+        if part.clay
+        else f'{{ temper = "{part.temper}", {kind} = "{100 * value / sum(values):.0f} {unit}" }}'
+        for part, value in zip(mix.parts, values, strict=True)
+    ]
+    return ", ".join([*rows, f'{{ temper = "sand", {kind} = "{sand:.0f} {unit}" }}'])
+
+
+@rule("first-build", on=Notebook, urgency=Urgency.TEACHING, source=GEOMETRY, topic="first-build")
+def first_build(case: Case) -> Iterator[Action]:
+    """Bars are fired or bricks moulded, and nothing says what they are for; before the mould is
+    made it blocks."""
+    notebook = case.context.notebook
+    moulded = any(True for _ in notebook.of(Batch))
+    fired = [m.name for m in notebook.of(Mix) if any(b.fired or b.went for b in m.bars.values())]
+    if any(True for _ in notebook.of(Build)) or not (moulded or fired):
+        return
+    mix = fired[-1] if len(fired) == 1 else "…"
+    yield case.act(
+        "name-build",
+        "Write what the bricks are for, with its size, so that count and grade can be told.",
+        "Without a use there is no telling how many bricks are enough, how large, nor how good.",
+        log=f"fieldbook add build … form=… length=… height=… exposure=… mix={mix} "
+        "brick.length=… brick.width=… brick.height=…",
+        settled_by="a build in the notebook",
+        urgency=Urgency.TEACHING if moulded else Urgency.BLOCKING,
     )
 
 
@@ -193,9 +262,19 @@ def prove_with_fifty(case: Case) -> Iterator[Action]:
         "Mould 50 bricks of this mix, mark and weigh 3 of them, and fire them in a small kiln.",
         f"{len(fired)} bars are fired; bars only screen, and bricks decide.",
         numbers={"bricks": [50, "bricks"], "marked": [3, "bricks"]},
-        log=f'fieldbook add batch … mix="{case.entry.name}" moulded=… count=50',
+        log=batch_line(case, 50),
         settled_by="a batch of this mix",
     )
+
+
+def batch_line(case: Case, count: int) -> str:
+    """The line that notes a batch, with the mould it comes from."""
+    size = case.result("mould_size")
+    sides = {"length": '"… mm"', "width": '"… mm"', "height": '"… mm"'}
+    if size is not None and isinstance(size.value, list):
+        sides.update({row["name"]: f'"{row["value"]:.0f} mm"' for row in size.value})
+    inside = " ".join(f"mould.{side}={text}" for side, text in sides.items())
+    return f'fieldbook add batch … mix="{case.entry.name}" moulded=… count={count} {inside}'
 
 
 def too_fat(case: Case) -> bool:
@@ -206,22 +285,41 @@ def too_fat(case: Case) -> bool:
 
 @rule("mould-more", on=Mix, urgency=Urgency.BLOCKING, source=VILLAGE, topic="next-step")
 def mould_more(case: Case) -> Iterator[Action]:
-    """Bricks of this mix came out fit, and a build meant for it still lacks some."""
+    """Bricks of this mix were fired and judged, and a build meant for it still lacks some."""
     wanted = short_builds(case)
     if not wanted or not batches_of(case) or waiting(case):
         return
     build, count = wanted[0]
-    made = min(count, day_count(case) * 5)
+    if untested_left(case, build):
+        return  # what came out is tested first: more of the same may be as bad
+    made = to_mould(case, build, count)
     yield case.act(
         "mould",
         f"Mould {bricks(made)} of this mix for {build.title or build.name}.",
         f"It lacks {bricks(count)}, and none of this mix is drying or waiting for the fire.",
         numbers={"bricks": [made, "bricks"], "lacking": [count, "bricks"]},
-        log=f'fieldbook add batch … mix="{case.entry.name}" moulded=… count={made}',
+        log=batch_line(case, made),
         rests_on=("firings_needed",),
         settled_by="a batch of this mix",
         reason=f"{build.name} lacks bricks",
     )
+
+
+def untested_left(case: Case, build: Build) -> bool:
+    """Whether bricks of the mix lie there of which nobody knows whether they are fit."""
+    review = case.context.review(build.address)
+    stock = review.get("bricks_fit") if review else None
+    return bool(stock and stock.extra.get("in_stock", {}).get("unknown"))
+
+
+def to_mould(case: Case, build: Build, lacking: int) -> int:
+    """Bricks to mould for so many that lack: with the usual losses, a kiln full at most."""
+    review = case.context.review(build.address)
+    needed = review.get("bricks_needed") if review else None
+    yields: dict[str, float] = needed.extra.get("yields", {}) if needed else {}
+    made = math.ceil(lacking / max(0.5, math.prod(yields.values())))
+    holds = [kiln.capacity for kiln in case.context.notebook.of(Kiln) if kiln.capacity]
+    return min([made, day_count(case) * 5, *([max(holds)] if holds else [])])
 
 
 def short_builds(case: Case) -> list[tuple[Build, int]]:

@@ -7,14 +7,18 @@ from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last, phase_of
+from fieldbook.advice.fired_fit import line_of
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, listed
-from fieldbook.records import Batch, Firing, Specimen, Test
+from fieldbook.records import Batch, Build, Firing, Mix, Specimen, Test
 
 C67 = "ASTM C67: five bricks, dried at 110 to 115 °C, 24 h cold soak, 5 h boil"
 ENOUGH = 5
 """bricks, the sample of ASTM C67 and of IS 3495 for a small lot."""
 SOAK, BOIL = 24.0, 5.0
+MILD = ("indoors", "damp")
+ENOUGH_LINES = 1
+"""Tests or bars with a strength, from which on breaking more of a mix for a mild use is spared."""
 COLD_ONLY = ("IS", "SS", "IQS", "ASTM C902")
 """Standards whose limits are on the cold soak alone, by the first letters of their names."""
 
@@ -38,7 +42,29 @@ def standard_of(case: Case) -> str:
 
 def wants_boil(case: Case) -> bool:
     """Whether the standard asks for the boil; where there is none the boil still tells frost."""
-    return not standard_of(case).startswith(COLD_ONLY)
+    if standard_of(case):
+        return not standard_of(case).startswith(COLD_ONLY)
+    return not mild_use(case)
+
+
+def mild_use(case: Case) -> bool:
+    """Whether all that is built of these bricks stands where nothing freezes and nobody walks."""
+    batch = case.context.notebook.entry(f"batches/{case.entry.batch}")
+    mix = batch.mix if isinstance(batch, Batch) else None
+    uses = [build for build in case.context.notebook.of(Build) if build.mix == mix]
+    return bool(mix and uses) and all(
+        build.exposure in MILD and build.form != "paving" and not build.hot_face for build in uses
+    )
+
+
+def signs_settle(case: Case) -> bool:
+    """Whether ring and scratch say all that a mild use asks for, and breaking teaches no more."""
+    if standard_of(case) or not mild_use(case) or case.word("field_verdict") != "good":
+        return False
+    batch = case.context.notebook.entry(f"batches/{case.entry.batch}")
+    mix = case.context.notebook.entry(f"mixes/{batch.mix}") if isinstance(batch, Batch) else None
+    line = line_of(mix, case.context, "modulus_of_rupture") if isinstance(mix, Mix) else None
+    return line is not None and line.n >= ENOUGH_LINES
 
 
 def under_way(case: Case, what: str) -> bool:
@@ -78,7 +104,9 @@ def next_step(case: Case) -> str | None:
         if lacking(case, field):
             return f"{ongoing}ing" if ongoing and under_way(case, ongoing) else step
     broken = ("bending_load", "crushing_load", "lever")
-    return "break" if len(lacking(case, *broken)) == len(specimens(case)) else None
+    if len(lacking(case, *broken)) < len(specimens(case)) or signs_settle(case):
+        return None
+    return "break"
 
 
 def many(names: list[str]) -> str:
@@ -104,10 +132,11 @@ def take_five(case: Case) -> Iterator[Action]:
     more = f"{missing} more brick{'' if missing == 1 else 's'}" if have else f"{ENOUGH} bricks"
     yield case.act(
         "take",
-        f"Take {more} without choosing, each from another place of the kiln, and number them.",
+        f"Take {more} without choosing, from all places; number, ring and scratch each; dry them "
+        f"24 h at {case.say.temperature(110)} and weigh each to 1 g.",
         f"The test holds {bricks(have)}; a grade asks for {ENOUGH}; a mean of fewer says little.",
         numbers={"bricks": [missing, "bricks"], "asked": [ENOUGH, "bricks"]},
-        log="#1 dry … kg",
+        log=f"#{have + 1} ring … scratch … dry … kg",
         settled_by="five specimens",
     )
 
@@ -269,7 +298,7 @@ def break_five(case: Case) -> Iterator[Action]:
         "and load its middle until it breaks.",
         "Without a breaking load no grade that asks for strength can be given.",
         numbers={"bricks": [len(specimens(case)), "bricks"], "span": [0.15, "m"]},
-        log=f"fieldbook set {case.address} specimens.1.span=… specimens.1.bending_load=…",
+        log="#1 span … mm bending … N width … mm height … mm",
         rests_on=("modulus_of_rupture",),
         settled_by="a breaking load with its span, width and height",
     )

@@ -1,0 +1,1 @@
+"""A season played through: a maker who does what `next` says, and one who follows fixed times."""

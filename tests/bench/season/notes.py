@@ -1,0 +1,64 @@
+"""What a maker writes: the lines that actions offer, their blanks filled, put on the disk."""
+
+import shlex
+
+from fieldbook.cli.fields import pairs
+from fieldbook.lines.reading import read_line
+from fieldbook.records import FOLDERS
+from fieldbook.store.bearings import bearings
+
+BLANK = "…"
+
+
+def filled(template, *values):
+    """The line an action offers, with its blanks filled from the left."""
+    parts = template.split(BLANK)
+    if len(parts) - 1 != len(values):
+        raise ValueError(f"{template!r} has {len(parts) - 1} blanks, not {len(values)}")
+    text = parts[0]
+    for value, part in zip(values, parts[1:], strict=True):
+        text += str(value) + part
+    return text
+
+
+class Notes:
+    """The notebook as one maker keeps it, with a count of what was written."""
+
+    def __init__(self, store):
+        self.store = store
+        self.lines = []  # (moment, address, text, rows)
+
+    def write(self, now, address, text):
+        """Type one line, as on the screen or after `fieldbook`."""
+        words = shlex.split(text) if text.startswith("fieldbook ") else []
+        if words[1:2] == ["add"]:
+            kind = FOLDERS.get(words[2], words[2])
+            where = self.store.create(kind, words[3], pairs(words[4:]))
+            rows = 1
+        elif words[1:2] == ["set"]:
+            where, fields = words[2], pairs(words[3:])
+            self.store.set_fields(where, fields)
+            rows = len({".".join(name.split(".")[:2]) for name in fields})
+            rows = rows if any(name.startswith("bars.") for name in fields) else 1
+        else:
+            where, text = (words[2], " ".join(words[3:])) if words else (address, text)
+            self._log(now, where, text)
+            rows = 1
+        self.lines.append((now, where, text, rows))
+        problems = self.store.read(where).problems
+        if problems:
+            raise ValueError(f"{where}: {text!r} leaves {problems[0]}")
+
+    def _log(self, now, address, text):
+        known = bearings(str(self.store.folder), address)
+        seen = read_line(
+            text, known.kind, now,
+            places=known.places, bricks=known.bricks, measures=known.measures, zone=known.zone,
+        )  # fmt: skip
+        if seen.questions:
+            raise ValueError(f"{address}: {text!r} is asked back: {seen.questions[0]}")
+        self.store.append(address, seen)
+
+    def outside(self):
+        """Lines that are not the log of a burning kiln; every trial bar counts as one."""
+        return sum(rows for _, where, _, rows in self.lines if not where.startswith("firings/"))
