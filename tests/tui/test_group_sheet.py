@@ -2,7 +2,6 @@
 
 import pytest
 
-from fieldbook.store.folder import Store
 from fieldbook.sync.looked import look
 from fieldbook.sync.past import Past
 from fieldbook.tui.beside_sheet import BesideSheet
@@ -33,7 +32,7 @@ def neighbours(tmp_path, monkeypatch):
 
 def screen_of(maker):
     maker.sync  # noqa: B018 - takes on the person's own folders
-    return Screen(Desk(Store(maker.folder), NOW))
+    return Screen(Desk(maker.folder, NOW))
 
 
 async def test_a_month_of_a_neighbour_on_one_screen(neighbours, driven):
