@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import NamedTuple
 
 from fieldbook.advice.firing_case import FiringCase
 from fieldbook.advice.firing_readings import Series
@@ -135,20 +136,23 @@ def add_allowed(case: FiringCase) -> None:
             case.missing(f"{name.removeprefix('allowed_')}_is_limited_by", None, *needs)
         return
     pairs = _places_with_bricks(case, brick)
-    learnt = _learnt(case)
     if not case.timeline.past_peak:
+        learnt = taught(case, "climb")
         climbs = {
-            p: allowed_climb(s, b, strength=GREEN, learnt=learnt[0], greatest=case.greatest_climb)
+            p: allowed_climb(
+                s, b, strength=GREEN, learnt=learnt.factor, greatest=case.greatest_climb
+            )
             for p, (s, b) in pairs.items()
         }
-        _add_allowed(case, "climb", climbs, pairs)
+        _add_allowed(case, "climb", climbs, pairs, learnt.said)
     if case.state is not None and (case.timeline.past_peak or case.phase == "holding"):
         fired, said = _fired_strength(case)
+        learnt = taught(case, "fall")
         falls = {
-            p: _with_quartz(case, p, allowed_fall(s, b, strength=fired, learnt=learnt[1]))
+            p: _with_quartz(case, p, allowed_fall(s, b, strength=fired, learnt=learnt.factor))
             for p, (s, b) in pairs.items()
         }
-        _add_allowed(case, "fall", falls, pairs, said)
+        _add_allowed(case, "fall", falls, pairs, said, learnt.said)
         _judge_fall(case)
 
 
@@ -191,7 +195,7 @@ def _add_allowed(
     name: str,
     allowed: dict[str, Allowed],
     pairs: dict[str, tuple[PlaceState, Brick]],
-    said: Input | None = None,
+    *said: Input | None,
 ) -> None:
     place = min(allowed, key=lambda p: (allowed[p].rate, p))
     least, brick = allowed[place], pairs[place][1]
@@ -217,7 +221,7 @@ def _add_allowed(
             source=least.source,
             formula=_FORMULAS.get(least.limited_by, ""),
             from_=(series.last.where,) if series else (),
-            inputs=(*inputs, said) if said else inputs,
+            inputs=(*inputs, *(each for each in said if each)),
             age=case.age,
         )
     )
@@ -260,16 +264,28 @@ def _limit_inputs(case: FiringCase, brick: Brick) -> tuple[Input, ...]:
     return tuple(inputs)
 
 
-def _learnt(case: FiringCase) -> tuple[float, float]:
-    """Factors on the stress rule that sound and cracked batches of the mixes have taught."""
-    climb, fall = [1.0], [1.0]
+class Taught(NamedTuple):
+    """A factor on the stress rule that the mixes of a load have taught, and by what."""
+
+    factor: float
+    said: Input | None
+
+
+def taught(case: FiringCase, what: str) -> Taught:
+    """What sound and cracked batches taught of `climb` or `fall`: the least of the mixes."""
+    found: list[Taught] = []
     for lot in case.loaded.lots:
         review = case.context.review(lot.mix.address) if lot.mix else None
-        if review is not None:
-            climb.append(float(review.facts.get("climb_factor", 1.0)))
-            fall.append(float(review.facts.get("fall_factor", 1.0)))
-    least = [min(values[1:], default=1.0) for values in (climb, fall)]
-    return least[0], least[1]
+        if review is None or lot.mix is None:
+            continue
+        factor = float(review.facts.get(f"{what}_factor", 1.0))
+        learnt = review.facts.get(f"{what}_learnt")
+        said = None
+        if factor != 1.0 and learnt is not None:
+            text = f"x {factor:.2f} by {learnt.bricks} bricks of {', '.join(learnt.firings)}"
+            said = Input(f"{what} that {lot.mix.name} came through", text, lot.mix.path)
+        found.append(Taught(factor, said))
+    return min(found, key=lambda each: each.factor, default=Taught(1.0, None))
 
 
 def _fired_strength(case: FiringCase) -> tuple[Strength, Input | None]:

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from fieldbook.advice.firing_case import FiringCase
+from fieldbook.advice.firing_climb import taught
 from fieldbook.advice.firing_cooling import USUAL_CONSTANT
 from fieldbook.advice.firing_daylight import SOURCE as SUN
 from fieldbook.advice.firing_daylight import dark_hours
@@ -17,7 +18,7 @@ from fieldbook.advice.firing_heat import Heat, kiln_spread
 from fieldbook.advice.firing_stages import tables_of
 from fieldbook.advice.results import Input, Result
 from fieldbook.calc import plan as planning
-from fieldbook.calc.brick import drying_times
+from fieldbook.calc.brick import Brick
 from fieldbook.calc.heat_balance import steam_heat
 from fieldbook.calc.heat_work import equivalent_time
 from fieldbook.calc.uncertainty import nominal
@@ -65,54 +66,74 @@ def make_plan(case: FiringCase) -> tuple[Planned | None, tuple[str, ...], str]:
     if brick is None or peak is None:
         return None, tuple(dict.fromkeys(needs or ["load"])), ""
     spread, spread_from = kiln_spread(case)
-    notes: list[str] = []
-    hold = case.hold_wanted
-    limit = case.loaded.peak_limit
-    if peak + (spread or 0.0) > limit:
-        lower = limit - (spread or 0.0)
-        far = lower < LEAST_PEAK
-        hold = math.inf if far else float(equivalent_time.plain(hold, peak, lower))
-        if hold > LONGEST_HOLD:
-            return None, (), (
-                f"the hottest place would reach {peak + (spread or 0):.0f} °C, above the limit of "
-                f"{limit:.0f} °C; {lower:.0f} °C would have to be held far too long: "
-                "wish for less, or even the kiln out"
-            )  # fmt: skip
-        notes.append(
-            f"{peak:.0f} °C would take the hottest place above {limit:.0f} °C; "
-            f"{lower:.0f} °C held {hold:.1f} h does the same work"
-        )
-        peak = lower
-    cooling = _cooling_time(case)
-    own, published = tables_of(case.context.notebook.settings)
+    goal = goal_of(case, peak, spread or 0.0)
+    if isinstance(goal, str):
+        return None, (), goal
     try:
-        plan = _plan_firing(
-            brick,
-            peak,
-            hold,
-            greatest=case.greatest_climb or planning.GREATEST_CLIMB,
-            spread=spread or 0.0,
-            peak_limit=limit + 1e-6,
-            cooling_time=cooling,
-            open_below=case.open_below[0],
-            reading_every=case.timeline.reading_every,
-            table=None if published else own,
-        )
+        plan = _plan_firing(brick, goal.peak, goal.hold, terms_of(case, spread or 0.0))
     except FieldbookError as refusal:
         return None, (), str(refusal)
+    learnt = taught(case, "climb").said
     inputs = [*case.plan_inputs, case.loaded.peak_limit_from]
-    inputs += [spread_from] if spread_from else []
+    inputs += [said for said in (spread_from, learnt) if said]
     inputs += [lot.moisture_from for lot in case.loaded.lots]
-    start, said = _start(case)
+    notes = list(goal.notes)
     if spread is None:
         notes.append(
             "the spread of this kiln is not known yet: the hottest place may pass the peak"
         )
+    start, said = _start(case)
     return Planned(plan, start, said, spread or 0.0, tuple(notes), tuple(inputs)), (), ""
+
+
+class Goal(NamedTuple):
+    """The peak and the hold that are planned for."""
+
+    peak: float
+    hold: float
+    notes: tuple[str, ...] = ()
+
+
+def goal_of(case: FiringCase, peak: float, spread: float) -> Goal | str:
+    """As wanted, or held longer below it where the hottest place stands no more; else why not."""
+    hold, limit = case.hold_wanted, case.loaded.peak_limit
+    if peak + spread <= limit:
+        return Goal(peak, hold)
+    lower = limit - spread
+    longer = math.inf
+    if lower >= LEAST_PEAK:
+        longer = float(equivalent_time.plain(hold, peak, lower))
+    if longer > LONGEST_HOLD:
+        return (
+            f"the hottest place would reach {peak + spread:.0f} °C, above the limit of "
+            f"{limit:.0f} °C; {lower:.0f} °C would have to be held far too long: "
+            "wish for less, or even the kiln out"
+        )
+    note = (
+        f"{peak:.0f} °C would take the hottest place above {limit:.0f} °C; "
+        f"{lower:.0f} °C held {longer:.1f} h does the same work"
+    )
+    return Goal(lower, longer, (note,))
+
+
+def terms_of(case: FiringCase, spread: float) -> planning.Terms:
+    """What the plan of a firing keeps to."""
+    own, published = tables_of(case.context.notebook.settings)
+    return planning.Terms(
+        learnt=taught(case, "climb").factor,
+        greatest=case.greatest_climb or planning.GREATEST_CLIMB,
+        spread=spread,
+        peak_limit=case.loaded.peak_limit + 1e-6,
+        cooling_time=_cooling_time(case),
+        open_below=case.open_below[0],
+        reading_every=case.timeline.reading_every,
+        table=None if published else tuple(own),
+    )
 
 
 _plan_firing = lru_cache(maxsize=16)(planning.plan_firing)
 """A plan hangs on its numbers alone; a screen asks for the same one again and again."""
+_smoking_hours = lru_cache(maxsize=32)(planning.smoking_hours)
 
 
 def _cooling_time(case: FiringCase) -> float:
@@ -252,7 +273,7 @@ def add_supplies(case: FiringCase, planned: Planned, heat: Heat) -> None:
             by_stage[row["name"]] = by_stage.get(row["name"], 0.0) + row["fuel"]
         extra["fuel"] = needed
         extra["fuel_by_stage"] = by_stage
-        extra["wetter"] = wetter(case, heat, WETTER)
+        extra["wetter"] = if_wetter(case, heat, WETTER)
     for name in ("air_needed", "draught", "fan_power", "battery", "air_ratio_allowed"):
         value = case.review.number(name)
         if value is not None:
@@ -279,17 +300,41 @@ def _shares(planned: Planned) -> list[float]:
 
 
 def wetter(case: FiringCase, heat: Heat, more: float) -> dict[str, float]:
-    """What so much more water [% of the dry mass] would cost: hours of smoking, kg of fuel."""
+    """What the load costs by being so much wetter [% of the dry mass] than it might be."""
+    return _cost(case, heat, more, now=0.0, then=-more)
+
+
+def if_wetter(case: FiringCase, heat: Heat, more: float) -> dict[str, float]:
+    """What so much more water [% of the dry mass] would cost."""
+    return _cost(case, heat, more, now=more, then=0.0)
+
+
+def _cost(
+    case: FiringCase, heat: Heat, more: float, *, now: float, then: float
+) -> dict[str, float]:
+    """Hours and kg of fuel that one moisture costs over another, both as off from the load's own.
+
+    The hours are those of the planner, run with either load.
+    """
     brick, mass = case.loaded.brick, case.loaded.dry_mass
     if brick is None or mass is None:
         return {"moisture": more}
-    water = max(brick.free_water[2] * 100, 1.0)
-    hours = float(drying_times(brick)[0]) * math.log((water + more) / water)
+    terms = terms_of(case, kiln_spread(case)[0] or 0.0)
+    try:
+        hours = _smoking_hours(_off(brick, now), terms) - _smoking_hours(_off(brick, then), terms)
+    except FieldbookError:
+        return {"moisture": more}
     value = float(nominal(heat.kinds[0].value))
     needed = case.review.get("heat_needed")
     useful = 0.3
     if needed is not None:
-        terms = needed.extra["terms"]
-        useful = sum(terms[n] for n in ("ware", "free water", "reactions")) / needed.number
+        heats = needed.extra["terms"]
+        useful = sum(heats[n] for n in ("ware", "free water", "reactions")) / needed.number
     steam = mass * more / 100 * float(steam_heat.plain(300.0)) / 1000
     return {"moisture": more, "hours": hours, "fuel": steam / value / max(useful, 0.05)}
+
+
+def _off(brick: Brick, percent: float) -> Brick:
+    """The brick with so much more water, % of the dry mass."""
+    low, middle, high = (max(part + percent / 100, 0.0) for part in brick.free_water)
+    return replace(brick, free_water=(low, middle, high))

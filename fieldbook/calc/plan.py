@@ -1,6 +1,5 @@
 """The plan of a firing: its climbs and holds on the clock, the wood, the air, the battery."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -17,6 +16,7 @@ from fieldbook.errors import NotPossible
 GREATEST_CLIMB = 100.0  # K/h that a wood fire is asked for when nothing else limits it; practice
 LONGEST = 21 * 24.0  # h, after which a plan is given up
 DEHYDRATED = 0.05
+WATER_GONE = 250.0  # degC, above which no stage waits for free water
 COOLING_TIME = 12.0  # h, time constant of a small kiln where none was learnt
 
 
@@ -62,56 +62,60 @@ class FiringPlan:
     notes: tuple[str, ...] = field(default=())
 
 
-def plan_firing(
-    brick: Brick,
-    peak: float,
-    hold: float = 1.0,
-    *,
-    start: float = 15.0,
-    strength: Strength = GREEN,
-    parameters: Parameters = PARAMETERS,
-    learnt: float = 1.0,
-    greatest: float = GREATEST_CLIMB,
-    spread: float = 0.0,
-    peak_limit: float = 1050.0,
-    cooling_time: float = COOLING_TIME,
-    open_below: float = 100.0,
-    reading_every: float | None = None,
-    table: Sequence[Stage] | None = None,
-) -> FiringPlan:
+@dataclass(frozen=True)
+class Terms:
+    """What a plan starts from and keeps to."""
+
+    start: float = 15.0
+    """degC of bricks and air."""
+    strength: Strength = GREEN
+    """Of the brick as it is heated."""
+    parameters: Parameters = PARAMETERS
+    """Ranges of the march."""
+    learnt: float = 1.0
+    """Factor on the stress rule."""
+    greatest: float = GREATEST_CLIMB
+    """K/h, the most the fire is asked for."""
+    spread: float = 0.0
+    """K between the hottest and the coldest place."""
+    peak_limit: float = 1050.0
+    """degC that the hottest place must not pass."""
+    cooling_time: float = COOLING_TIME
+    """h, time constant of the cooling."""
+    open_below: float = 100.0
+    """degC."""
+    reading_every: float | None = None
+    """h, when the maker set it."""
+    table: tuple[Stage, ...] | None = None
+    """The maker's own stages."""
+
+
+USUAL = Terms()
+
+
+def plan_firing(brick: Brick, peak: float, hold: float = 1.0, terms: Terms = USUAL) -> FiringPlan:
     """A plan that keeps the rules: each climb the one allowed, each stage left by its condition.
 
     Args:
         brick: the thickest and wettest of the load.
         peak: degC wanted at the coldest place.
         hold: h at the peak.
-        start: degC of bricks and air.
-        strength: of the brick as it is heated.
-        parameters: ranges of the march.
-        learnt: factor on the stress rule.
-        greatest: K/h, the most the fire is asked for.
-        spread: K between the hottest and the coldest place.
-        peak_limit: degC that the hottest place must not pass.
-        cooling_time: h, time constant of the cooling.
-        open_below: degC.
-        reading_every: h, when the maker set it.
-        table: stages.
+        terms: what it starts from and keeps to.
     """
-    if peak + spread > peak_limit:
+    hottest = peak + terms.spread
+    if hottest > terms.peak_limit:
         raise NotPossible(
-            f"the hottest place would reach {peak + spread:.0f} degC, above {peak_limit:.0f}: "
+            f"the hottest place would reach {hottest:.0f} degC, above {terms.peak_limit:.0f}: "
             "plan a lower peak, or a longer hold"
         )
-    if peak <= start:
+    if peak <= terms.start:
         raise NotPossible("the peak must lie above where the fire starts")
-    walk = _Walk(brick, parameters, start, table if table is not None else stages())
-    walk.climb_to(
-        peak, strength=strength, learnt=learnt, greatest=greatest, reading_every=reading_every
-    )
+    walk = _Walk(brick, terms)
+    walk.climb_to(peak)
     peak_at = walk.hour
-    walk.hold_for_work(peak, hold, reading_every)
+    walk.hold_for_work(peak, hold)
     state = walk.state()
-    open_after = fall_time(peak + spread, open_below, start, cooling_time)
+    open_after = fall_time(hottest, terms.open_below, terms.start, terms.cooling_time)
     return FiringPlan(
         steps=tuple(walk.merged()),
         time=np.array(walk.times),
@@ -123,21 +127,27 @@ def plan_firing(
         peak_at=peak_at,
         sealed_at=walk.hour,
         opens_at=walk.hour + open_after,
-        hottest=peak + spread,
+        hottest=hottest,
     )
+
+
+def smoking_hours(brick: Brick, terms: Terms = USUAL) -> float:
+    """Hours from lighting to where no free water is left; all that a wetter brick makes longer."""
+    walk = _Walk(brick, terms)
+    walk.climb_to(WATER_GONE)
+    return walk.hour
 
 
 class _Walk:
     """A firing walked through in short steps, each at the climb allowed there."""
 
-    def __init__(
-        self, brick: Brick, parameters: Parameters, start: float, table: Sequence[Stage]
-    ) -> None:
-        self.brick, self.parameters = brick, parameters
-        self.march = PlaceMarch("plan", brick, parameters, "face", 1.0)
-        self.hour, self.temperature = 0.0, start
-        self.times, self.temperatures = [0.0], [start]
+    def __init__(self, brick: Brick, terms: Terms) -> None:
+        self.brick, self.terms = brick, terms
+        self.march = PlaceMarch("plan", brick, terms.parameters, "face", 1.0)
+        self.hour, self.temperature = 0.0, terms.start
+        self.times, self.temperatures = [0.0], [terms.start]
         self.steps: list[Step] = []
+        table = terms.table if terms.table is not None else stages()
         self.table = [s for s in table if s.name not in ("flashing", "cooling")]
         self._take_up()
 
@@ -149,7 +159,7 @@ class _Walk:
     def state(self) -> PlaceState:
         return self.march.state(self.hour)
 
-    def go(self, hours: float, climb: float, reason: str, every: float | None) -> None:
+    def go(self, hours: float, climb: float, reason: str) -> None:
         if self.hour > LONGEST:
             raise NotPossible("no plan within three weeks keeps all the rules")
         begins, start = self.hour, self.temperature
@@ -158,7 +168,7 @@ class _Walk:
         self.times.append(self.hour)
         self.temperatures.append(self.temperature)
         self._take_up()
-        interval = every if every is not None else reading_interval(start, climb)
+        every = self.terms.reading_every
         self.steps.append(
             Step(
                 stage=self._stage(start),
@@ -168,7 +178,7 @@ class _Walk:
                 end=self.temperature,
                 climb=climb,
                 limited_by=reason,
-                reading_every=interval,
+                reading_every=reading_interval(start, climb) if every is None else every,
             )
         )
 
@@ -176,28 +186,24 @@ class _Walk:
         names = [s.name for s in self.table if s.low <= temperature]
         return names[-1] if names else self.table[0].name
 
-    def climb_to(
-        self,
-        peak: float,
-        *,
-        strength: Strength,
-        learnt: float,
-        greatest: float,
-        reading_every: float | None,
-    ) -> None:
+    def climb_to(self, peak: float) -> None:
+        terms = self.terms
         while self.temperature < peak - 0.01:
             state = self.state()
             allowed = allowed_climb(
-                state, self.brick, strength=strength, parameters=self.parameters, learnt=learnt
+                state,
+                self.brick,
+                strength=terms.strength,
+                parameters=terms.parameters,
+                learnt=terms.learnt,
             )
             waits = self._waits(state)
             if allowed.rate <= 0 or waits:
-                self.go(0.25, 0.0, waits or allowed.limited_by, reading_every)
+                self.go(0.25, 0.0, waits or allowed.limited_by)
                 continue
-            rate = min(allowed.rate, greatest)
-            reason = allowed.limited_by if allowed.rate <= greatest else "the fire"
-            hours = min(0.25, 12.0 / rate, (peak - self.temperature) / rate)
-            self.go(hours, rate, reason, reading_every)
+            rate = min(allowed.rate, terms.greatest)
+            reason = allowed.limited_by if allowed.rate <= terms.greatest else "the fire"
+            self.go(min(0.25, 12.0 / rate, (peak - self.temperature) / rate), rate, reason)
 
     def _waits(self, state: PlaceState) -> str:
         """What holds the fire at the top of a stage: free water, or bound water."""
@@ -207,13 +213,13 @@ class _Walk:
             return "bound water"
         return ""
 
-    def hold_for_work(self, peak: float, hold: float, every: float | None) -> None:
+    def hold_for_work(self, peak: float, hold: float) -> None:
         while True:
             state = self.state()
             left = time_left(state.now("work")[1], peak, hold, state.now("core")[1])
             if left < 0.005:
                 return
-            self.go(min(left, 0.25), 0.0, "heat-work", every)
+            self.go(min(left, 0.25), 0.0, "heat-work")
 
     def merged(self) -> list[Step]:
         """Steps of one stage, one reason and nearly one climb, made into one line each."""

@@ -131,6 +131,57 @@ def test_wood_by_step_adds_up_and_a_wetter_load_costs_more(context_of):
     assert plan.extra["wetter"]["hours"] > 0 and plan.extra["wetter"]["fuel"] > 0
 
 
+def fire_hours(context_of, water: float) -> float:
+    wet = FIRING.replace('"2 %"', f'"{water:g} %"')
+    plan = review_of(context_of, firings__f=wet + PLAN).results["plan"]
+    return plan.extra["fire_hours"]
+
+
+def test_what_a_wetter_load_costs_is_what_its_own_plan_takes_longer(context_of):
+    said = review_of(context_of).results["plan"].extra["wetter"]
+    longer = fire_hours(context_of, 2 + said["moisture"]) - fire_hours(context_of, 2)
+    # the stages after the water are stepped through from another temperature: a few minutes
+    assert said["hours"] == pytest.approx(longer, abs=0.3)
+    assert longer > 2
+
+
+def test_what_the_load_costs_by_being_wetter_than_its_target_is_told_before_it_is_lit(context_of):
+    wet = FIRING.replace('"2 %"', '"9 %"')
+    review = review_of(context_of, firings__f=wet + PLAN)
+    # the target is 3 % where none is written
+    longer = fire_hours(context_of, 9) - fire_hours(context_of, 3)
+    assert review.facts["wet_hours"] == pytest.approx(longer, abs=0.3)
+    assert longer > 5
+
+
+CRACKED = (
+    'kiln = "k"\nload = [{ batch = "b", count = 30 }]\n'
+    'unloaded = [{ batch = "b", sound = 20, cracked = 10 }]\n[log]\n'
+    '"2026-04-20 05:50" = { event = "lit" }\n'
+    + "".join(
+        f'"2026-04-{20 + h // 24} {h % 24:02d}:00" = {{ temperature = "{t} C", probe = "face" }}\n'
+        for h, t in ((6, 15), (16, 150), (26, 750), (28, 760), (60, 60))
+    )
+    + '"2026-04-23 09:00" = { event = "unloaded" }\n'
+)
+
+
+def test_a_climb_that_cracked_bricks_slows_the_next_plan_and_the_answer_says_which(context_of):
+    plain = review_of(context_of)
+    burnt = review_of(context_of, firings__before=CRACKED)
+    rules = [x.results["allowed_climb"].extra["rules"]["stress"] for x in (plain, burnt)]
+    # 60 K/h from 150 to 750 degC cracked a third: four fifths of that are left
+    assert rules[1] == pytest.approx(0.8 * 60, rel=1e-3)
+    assert rules[1] < rules[0]
+    longer = [x.results["plan"].extra["fire_hours"] for x in (plain, burnt)]
+    assert longer[1] > longer[0] + 1
+    for name in ("plan", "allowed_climb"):
+        said = [x for x in burnt.results[name].inputs if "came through" in x.name]
+        assert len(said) == 1
+        assert "30 bricks of before" in said[0].text
+        assert not [x for x in plain.results[name].inputs if "came through" in x.name]
+
+
 def test_heat_adds_up_to_what_the_fuel_gives(context_of):
     review = review_of(context_of)
     heat = review.results["heat_needed"]

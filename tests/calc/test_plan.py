@@ -5,7 +5,7 @@ import pytest
 
 from fieldbook.calc.brick import Brick
 from fieldbook.calc.firing import march
-from fieldbook.calc.plan import plan_firing
+from fieldbook.calc.plan import Terms, plan_firing, smoking_hours
 from fieldbook.calc.rates import GREEN, QUARTZ_RATE, stress_rate
 from fieldbook.calc.readings import Readings
 from fieldbook.errors import NotPossible
@@ -49,6 +49,17 @@ def test_a_wetter_load_costs_hours():
     assert plan_firing(wetter, 950.0).sealed_at > PLAN.sealed_at + 3
 
 
+def test_all_that_a_wetter_load_costs_is_spent_before_its_water_is_gone():
+    wetter = Brick(0.230, 0.110, 0.070, free_water=(0.06, 0.08, 0.12))
+    whole = plan_firing(wetter, 950.0).sealed_at - PLAN.sealed_at
+    assert smoking_hours(wetter) - smoking_hours(BRICK) == pytest.approx(whole, abs=0.3)
+
+
+def test_bricks_that_came_through_a_faster_climb_are_planned_faster():
+    learnt = plan_firing(BRICK, 950.0, terms=Terms(learnt=0.5))
+    assert learnt.sealed_at > PLAN.sealed_at + 3
+
+
 def test_a_thicker_brick_goes_slower():
     thick = Brick(0.230, 0.150, 0.100)
     assert plan_firing(thick, 950.0).sealed_at > PLAN.sealed_at + 5
@@ -61,7 +72,7 @@ def test_the_plan_says_when_it_may_be_opened():
 
 def test_no_plan_takes_the_hottest_place_above_the_limit():
     with pytest.raises(NotPossible):
-        plan_firing(BRICK, 1000.0, spread=80.0)
+        plan_firing(BRICK, 1000.0, terms=Terms(spread=80.0))
     with pytest.raises(NotPossible):
         plan_firing(BRICK, 10.0)
-    assert plan_firing(BRICK, 960.0, spread=80.0).hottest == 1040
+    assert plan_firing(BRICK, 960.0, terms=Terms(spread=80.0)).hottest == 1040
