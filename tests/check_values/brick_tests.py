@@ -10,6 +10,10 @@ CMH = "CMH-17-1G, one-sided B-basis factors"
 RILEY = "Riley, Hobson and Bence, table 31.3"
 ENVIRONMENTAL = "Statistics for Environmental Engineers, table 21.1"
 EUROCODE = "worked out here; EN 1990 Annex D prints 3.37, 2.33, 1.92, from memory"
+GB = "answers to an examination on GB 5101"
+GB_MU15 = [18.41, 19.57, 15.80, 13.26, 17.25, 18.77, 10.94, 20.29, 15.94, 18.41]
+GB_BOOK = "textbook on GB 5101, Example 6-4"
+GB_MU10 = [14.2, 21.1, 9.5, 22.9, 13.3, 18.8, 18.2, 18.2, 19.8, 19.8]
 SIZES = "guidance sheet on EN 771-1 for the United Kingdom"
 
 
@@ -38,6 +42,8 @@ ROWS = [
     ours("absorption.water_absorption", (2000.0, 2230.0), 11.5, 1e-9),
     ours("absorption.water_absorption", (2000.0, 2300.0), 15.0, 1e-9),
     ours("absorption.water_absorption", (2500.0, 2900.0), 16.0, 1e-9),
+    ours("absorption.water_absorption", (100.0, 120.0), 20.0, 1e-9),
+    ours("absorption.water_absorption", (2450.0, 2830.0), 15.510, 0.0005),
     ours("absorption.saturation_coefficient", (2000.0, 2230.0, 2300.0), 0.7667, 0.0001),
     ours("absorption.initial_rate_of_absorption", (22.0, 8.0, 3.5), 23.571, 0.001),
     ours("absorption.initial_rate_of_absorption", (18.0, 7.0, 4.0, 6.0), 24.545, 0.001),
@@ -74,6 +80,8 @@ ROWS = [
     ours("porosity.solid_density", (1.64, 36.7), 2.591, 0.001),
     ours("porosity.density_by_size", (1080.0, 18.4, 9.2, 4.25), 1.5012, 0.0001),
     published("porosity.density_by_size", (200.0, 18.0, 10.0, 1.0), 1.11, 0.005, THAPA),
+    published("porosity.density_by_size", (210.0, 19.0, 10.0, 1.0), 1.11, 0.0051, THAPA),
+    published("porosity.density_by_size", (190.0, 17.0, 10.0, 1.0), 1.12, 0.005, THAPA),
     # --- strength --------------------------------------------------------------------------------
     published(
         "strength.modulus_of_rupture",
@@ -93,6 +101,12 @@ ROWS = [
         "strength.modulus_of_rupture",
         (1500 * 4.4482216, 7 * 25.4, 3.625 * 25.4, 2.25 * 25.4, 0.5 * 25.4),
         735.6 * 0.00689476,
+        0.1 * 0.00689476,
+    ),
+    ours(
+        "strength.modulus_of_rupture",
+        (1500 * 4.4482216, 7 * 25.4, 3.625 * 25.4, 2.25 * 25.4),
+        858.2 * 0.00689476,
         0.1 * 0.00689476,
     ),
     ours("strength.modulus_of_rupture", (2765.475, 180.0, 105.0, 65.0), 1.683, 0.0005),
@@ -139,6 +153,25 @@ ROWS = [
     ours("brick_size.warpage", (1.5, [0.5, 2.0, 0.0, 1.0]), 2.0, 1e-9),
     # --- small samples ---------------------------------------------------------------------------
     published("statistics.mean", ([2311, 2626, 1512, 1410, 1308],), 1833.0, 0.5, "C279 test sheet"),
+    published(
+        "statistics.mean",
+        ([psi * 0.00689476 for psi in (2311, 2626, 1512, 1410, 1308)],),
+        12.6,
+        0.05,
+        "C279 test sheet, in MPa",
+    ),
+    published(
+        "statistics.mean",
+        ([13.23, 14.37, 15.12],),
+        14.24,
+        0.005,
+        "sample report on IS 3495-1",
+    ),
+    published("statistics.mean", (GB_MU15,), 16.9, 0.05, GB),
+    published("statistics.standard_deviation", (GB_MU15,), 2.94, 0.005, GB),
+    published("statistics.mean", (GB_MU10,), 17.6, 0.05, GB_BOOK),
+    published("statistics.standard_deviation", (GB_MU10,), 4.05, 0.005, GB_BOOK),
+    published("statistics.variation", (GB_MU10,), 0.23, 0.005, GB_BOOK),
     ours("statistics.standard_deviation", ([2311, 2626, 1512, 1410, 1308],), 594.8, 0.05),
     published(
         "statistics.standard_deviation", ([1, 2, 3, 4, 5],), 1.5811, 0.00005, "public test example"
@@ -152,10 +185,10 @@ ROWS = [
     ),
     published(
         "statistics.variation",
-        ([18.41, 19.57, 15.80, 13.26, 17.25, 18.77, 10.94, 20.29, 15.94, 18.41],),
+        (GB_MU15,),
         0.17,
         0.005,
-        "answers to an examination on GB 5101",
+        GB,
     ),
     ours("statistics.lower_limit", ([3400, 3150, 2980, 3600, 2700],), 1967.0, 0.5),
     ours("statistics.lower_limit", ([3400, 3150, 2980, 3600, 2700], 0.95, 0.95), 1687.0, 0.5),
@@ -194,6 +227,27 @@ ROWS = [
     *_factors(0.95, 0.75, {3: 3.152, 5: 2.463, 10: 2.104}, ours, "worked out here"),
     published("statistics.k1", (6, 0.90, 0.99), 4.4111, 0.00005, NIST),
     published("statistics.k1", (43, 0.90, 0.99), 1.8740, 0.00005, NIST),
+    published(
+        "statistics.k1",
+        (43, 0.90, 0.99),
+        12.28834 / 43**0.5,
+        0.000005 / 43**0.5,
+        f"{NIST}: the noncentral t of 12.28834, over the root of 43",
+    ),
+    published(
+        "quantiles.normal_quantile",
+        (0.90,),
+        8.4037 / 43**0.5,
+        0.00005 / 43**0.5,
+        f"{NIST}: its noncentrality of 8.4037, over the root of 43",
+    ),
+    published(
+        "quantiles.student_t",
+        (0.975, 4),
+        1.24 * 5**0.5,
+        0.005 * 5**0.5,
+        f"{ENVIRONMENTAL}: 1.24 standard deviations to each side of a mean of five",
+    ),
     published("statistics.k1_natrella", (43, 0.90, 0.99), 1.8752, 0.00005, NIST),
     published("statistics.k2_howe", (43, 0.90, 0.99), 2.217, 0.0005, NIST),
     published("statistics.k2_howe", (5, 0.95, 0.95), 5.09, 0.02, ENVIRONMENTAL),

@@ -23,6 +23,14 @@ ROWS = [
         0.5,
         "Practical Action Sudan, timberless house model, p. 9",
     ),
+    published(
+        "shrinkage.drying_shrinkage",
+        (300.0, 279.0),
+        7.0,
+        1e-9,
+        "FAO, Farm structures in tropical climates, chapter 3: 21 mm on a bar of 300 at its limit "
+        "of 7 %; the same page also says less than 20 mm",
+    ),
     ours("shrinkage.drying_shrinkage", (300.0, 280.0), 6.67, 0.005),
     ours("shrinkage.drying_shrinkage", (140.0, 128.8), 8.0, 1e-9),
     ours("shrinkage.drying_shrinkage", (250.0, 235.0), 6.00, 0.005),
@@ -77,6 +85,9 @@ ROWS = [
         16.5,
         0.05,
         "geotechnical laboratory sheet, can 3",
+    ),
+    published(
+        "statistics.mean", ([16.23, 15.96, 16.45],), 16.2, 0.05, "geotechnical laboratory sheet"
     ),
     ours("moisture.moisture_wet_basis", (53.12, 43.27, 4.21), 20.14, 0.005),
     published("moisture.dry_basis_from_wet", (20.0,), 25.0, 1e-9, "BC moisture note"),
@@ -174,6 +185,20 @@ ROWS = [
     ),
     # --- mix -------------------------------------------------------------------------------------
     published("mix.mould_size", (250.0, 12.0), 284.09, 0.005, "clay-shrinkage example"),
+    published(
+        "mix.mould_size",
+        (9.00 * 25.4, 10.0),
+        254.0,
+        0.15,
+        "Rivington, Notes on Building Construction 3: a mould of 10 in that shrinks by a tenth",
+    ),
+    published(
+        "mix.mould_size",
+        (9.17 * 25.4, 100 / 12),
+        254.0,
+        0.15,
+        "Rivington, Notes on Building Construction 3: a mould of 10 in that shrinks by a twelfth",
+    ),
     published("mix.oversize_factor", (12.0,), 1.136, 0.0005, NOTE),
     ours(
         "mix.mould_size", (240.0, 7.0), 258.06, 0.01, "worked out here; inverse of the handbook's"

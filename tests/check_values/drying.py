@@ -74,6 +74,31 @@ ROWS = [
         0.0005,
         "Anantharaman and Begum, Elements of Mass Transfer 1, Example 6.5",
     ),
+    ours(
+        "drying_law.drying_rates",
+        (
+            [3.4, 4.2, 4.6, 5.0, 6.0],
+            [mass / 4.12 - 1 for mass in (4.667, 4.524, 4.468, 4.426, 4.340)],
+            4.12,
+        ),
+        [0.179, 0.140, 0.105, 0.086],
+        0.0005,
+        "worked out here from the data of Anantharaman and Begum, Example 6.5",
+    ),
+    ours(
+        "moisture.moisture_dry_basis",
+        (5.314, 4.120),
+        28.98,
+        0.005,
+        "worked out here from the data of Anantharaman and Begum, Example 6.5",
+    ),
+    ours(
+        "moisture.moisture_dry_basis",
+        (4.340, 4.120),
+        5.34,
+        0.005,
+        "worked out here from the data of Anantharaman and Begum, Example 6.5",
+    ),
     published(
         "drying_law.falling_rate_time",
         {
@@ -151,6 +176,13 @@ ROWS = [
     ours("evaporation.film_in_channel", (4.0, 0.05), 5.90 * 4.0**0.71 / 0.05**0.29, 1e-9),
     ours("evaporation.film_in_channel", (1.0, 1.0), 5.90, 1e-9),
     published("evaporation.constant_rate", (62.45, 65.6, 28.9, 2433e3), 3.39, 0.005, f"{G} 9.6-3"),
+    published(
+        "evaporation.constant_rate",
+        (62.45, 65.6, 28.9, 2433e3),
+        0.708 / 0.457**2,
+        0.0005 / 0.457**2,
+        f"{G} 9.6-3: 0.708 kg/h from a pan 0.457 m square",
+    ),
     published(
         "evaporation.pool_evaporation",
         {
@@ -255,6 +287,34 @@ ROWS = [
         library("psychrometrics.air_pressure", (z,), p, 0.51, PSYCHROLIB)
         for z, p in ((500.0, 95461.0), (1000.0, 89875.0), (2000.0, 79495.0))
     ],
+    # Geankoplis gives vapour pressures and humidity ratios; ours are asked with the relative
+    # humidity worked out from them: 100 p_v / p_sat, p_v = W p / (0.621945 + W).
+    published(
+        "psychrometrics.humidity_ratio", (26.676, 78.857, 101300.0), 0.01742, 0.000005, f"{G} 9.3-1"
+    ),
+    published(
+        "psychrometrics.humidity_ratio", (26.676, 100.0, 101300.0), 0.02226, 0.000005, f"{G} 9.3-1"
+    ),
+    library(
+        "psychrometrics.humidity_ratio", (26.676, 78.857, 101300.0), 0.017420, 5e-7, PSYCHROLIB
+    ),
+    library(
+        "psychrometrics.humidity_ratio", (26.676, 100.0, 101300.0), 0.022258, 5.1e-7, PSYCHROLIB
+    ),
+    published("psychrometrics.vapour_pressure", (26.676, 78.9), 2760.0, 5.0, f"{G} 9.3-1"),
+    published("psychrometrics.wet_bulb", (60.0, 10.794), 29.5, 0.05, f"{G} 9.3-4: W 0.0135"),
+    library("psychrometrics.wet_bulb", (60.0, 10.770), 29.5, 0.005, f"{PSYCHROLIB}: W 0.01347"),
+    published(
+        "psychrometrics.humidity_ratio",
+        (60.0, 17.574),
+        0.0225,
+        0.00025,
+        f"{G} 9.3-2: dew point 26.7 degC, read off a chart",
+    ),
+    library("psychrometrics.humidity_ratio", (60.0, 17.574), 0.02228, 0.000005, PSYCHROLIB),
+    library("psychrometrics.dew_point", (60.0, 17.574), 26.7, 0.005, PSYCHROLIB),
+    published("psychrometrics.wet_bulb", (65.6, 6.2344), 28.9, 0.05, f"{G} 9.6-3: W 0.010"),
+    library("psychrometrics.wet_bulb", (65.6, 6.2344), 28.893, 0.0005, f"{PSYCHROLIB}: W 0.010"),
     library(
         "psychrometrics.wet_bulb",
         (25.0, 50.0),
