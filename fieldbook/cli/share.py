@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from fieldbook.cli.call import Call
-from fieldbook.cli.sync import asking, let_go, say
+from fieldbook.cli.sync import asking, let_go, say, sync_of
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -22,8 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(call: Call, given: argparse.Namespace) -> int:
     """Set up this side, then exchange."""
     from fieldbook.sync.sharing import checked_url
-    from fieldbook.sync.syncing import Sync
 
     url = checked_url(given.url) if given.url else None
-    sync = Sync(call.store.folder, call.store.settings.maker)
+    sync = sync_of(call)
     return say(call, asking(lambda is_meant: sync.share(url, is_meant), given.let_go))

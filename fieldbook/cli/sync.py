@@ -12,7 +12,7 @@ from fieldbook.text import clean, clean_text
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from fieldbook.sync.syncing import Plan, Report
+    from fieldbook.sync.syncing import Plan, Report, Sync
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,10 +30,20 @@ def let_go(parser: argparse.ArgumentParser) -> None:
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Look, decide, act."""
+    sync = sync_of(call)
+    return say(call, sync.plan() if given.dry_run else asking(sync.apply, given.let_go))
+
+
+def sync_of(call: Call) -> Sync:
+    """The door to the group; the entries are not read for it."""
+    from pathlib import Path
+
+    from fieldbook.store.names import find_notebook
+    from fieldbook.sync.sharing import maker_of
     from fieldbook.sync.syncing import Sync
 
-    sync = Sync(call.store.folder, call.store.settings.maker)
-    return say(call, sync.plan() if given.dry_run else asking(sync.apply, given.let_go))
+    folder = Path(find_notebook(str(call.folder)))
+    return Sync(folder, maker_of(folder))
 
 
 def asking(act: Callable[[bool], Report], is_meant: bool) -> Report:

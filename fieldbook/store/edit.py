@@ -13,7 +13,6 @@ from fieldbook.store.change import ABSENT, Change, finer, meant, same, undoing, 
 from fieldbook.store.lock import Lock
 from fieldbook.store.places import Layout, Path, dotted
 from fieldbook.store.repair import Mended, parse_or_mend
-from fieldbook.store.splice import changed_text
 
 _TRIES = 20
 Decide = Callable[[dict[str, Any]], list[Change]]
@@ -91,6 +90,10 @@ def edited_bytes(before: bytes, file: str, decide: Decide) -> Edited:
     data, mended = parsed(before, file)
     changes = [small for change in decide(data) for small in finer(data, change)]
     goal = meant(data, changes)
+    if not changes and mended is None:
+        return Edited(before, 1, ())
+    from fieldbook.store.splice import changed_text
+
     text = changed_text(_text_of(before, mended), changes)
     written = parsing.parse_text(text)
     if not same(written, goal):
@@ -101,8 +104,6 @@ def edited_bytes(before: bytes, file: str, decide: Decide) -> Edited:
     after = text.encode()
     if before.startswith(parsing.BOM):
         after = parsing.BOM + after
-    if not changes and mended is None:
-        after = before
     line = Layout(text).line(changes[0].path) if changes else None
     return Edited(after, line or 1, undoing(data, changes))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 
 from fieldbook.errors import FieldbookError
@@ -15,8 +16,6 @@ from fieldbook.sync.objects import (
     New,
     Objects,
     commit,
-    differences,
-    empty_tree,
     put_in_index,
 )
 from fieldbook.sync.private import shared_part
@@ -121,13 +120,18 @@ class Changes:
         if not files:
             return self.head
         parents = [self.head] if self.head else []
-        new = commit(self.git, parents, files, message("changes", self.words))
-        old = self.head or empty_tree(self.git)
-        found = differences(self.git, old, new)
-        put_in_index(self.git, found)
-        if found:
-            self.git("update-ref", "-m", "sync", "HEAD", new, *parents)
-        return new if found else self.head
+        made = commit(self.git, parents, files, message("changes", self.words))
+        put_in_index(self.git, made.files)
+        if not self._is_other(files):
+            return self.head  # the index alone was out of step
+        self.git("update-ref", "-m", "sync", "HEAD", made.commit, *parents)
+        return made.commit
+
+    def _is_other(self, files: Mapping[str, New]) -> bool:
+        """Whether any file is not as the history has it."""
+        if self.head is None:
+            return True
+        return any(data != self.objects.read(f"{self.head}:{p}") for p, data in files.items())
 
     def _files(self) -> dict[str, New]:
         """Entries and our own ignore file, new, changed and removed; nothing else."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import secrets
 from pathlib import Path
 
 from fieldbook.store.durable import replace_file
@@ -32,7 +31,7 @@ def give(folder: Path) -> None:
     """Switch sharing on for the history in a folder; each folder has a file of its own."""
     if given(folder):
         return
-    word, path = secrets.token_hex(16), _file(folder)
+    word, path = os.urandom(16).hex(), _file(folder)
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     replace_file(str(folder / ".git" / WORD), word.encode(), f".git/{WORD}")
     replace_file(str(path), f"{word}\n{folder.resolve()}\n".encode(), str(path))

@@ -17,9 +17,9 @@ from fieldbook.lines.toml_text import read_key, value_text
 from fieldbook.sync.incoming import ENTRY
 from fieldbook.sync.log_lines import LogLine
 from fieldbook.sync.merge import merge, version, with_lines
-from fieldbook.sync.merging import bases
+from fieldbook.sync.merging import Found, Parted, bases, parted
 from fieldbook.sync.objects import New, Objects, differences
-from fieldbook.sync.renames import renames
+from fieldbook.sync.renames import renames, renames_in
 
 Seen = tuple[str, str]
 """One observation: its second, and what it says."""
@@ -51,43 +51,51 @@ def put_right(
     for each in merges(objects, since, head):
         if each.commit in but:
             continue
-        found.update(_made_one(objects, each, head))
-        for path, lines in _dropped(objects, each).items():
+        way = parted(objects, *each.parents)
+        found.update(_made_one(objects, each, way, head))
+        for path, lines in _dropped(objects, each, way).items():
             found.update(_mended(objects, each, path, lines, head, found))
     return found
 
 
-def _made_one(objects: Objects, each: Merge, head: str) -> dict[str, New]:
+def _made_one(objects: Objects, each: Merge, way: Parted, head: str) -> dict[str, New]:
     """An entry that a parent renamed, and the merge has under both names."""
     files: dict[str, New] = {}
-    for base in bases(objects.git, *each.parents)[:1]:
-        mine, theirs = (renames(objects.git, base, parent) for parent in each.parents)
-        for old in sorted({*mine, *theirs}):
-            names = {mine.get(old, old), theirs.get(old, old)}
-            now = {name: objects.read(f"{head}:{name}") for name in names}
-            stood = all(objects.read(f"{each.commit}:{name}") is not None for name in names)
-            if len(names) == 2 and stood and all(now.values()):
-                kept = min(names - {old})
-                (other,) = names - {kept}
-                was = objects.read(f"{base}:{old}")
-                files[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
-                files[other] = None
+    mine, theirs = (renames_in(objects, way.base, side) for side in (way.mine, way.others))
+    for old in sorted({*mine, *theirs}):
+        names = {mine.get(old, old), theirs.get(old, old)}
+        now = {name: objects.read(f"{head}:{name}") for name in names}
+        stood = all(objects.read(f"{each.commit}:{name}") is not None for name in names)
+        if len(names) == 2 and stood and all(now.values()):
+            kept = min(names - {old})
+            (other,) = names - {kept}
+            was = objects.read(f"{way.base}:{old}")
+            files[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
+            files[other] = None
     return files
 
 
-def _dropped(objects: Objects, each: Merge) -> dict[str, list[LogLine]]:
+def _dropped(objects: Objects, each: Merge, way: Parted) -> dict[str, list[LogLine]]:
     """By path, the lines that a merge lacks though a parent had them."""
-    git = objects.git
-    changed = [differences(git, parent, each.commit) for parent in each.parents]
-    paths = sorted({path for one in changed for path in one if _is_entry(path)})
-    if not paths:
+    made = differences(objects.git, way.ours, each.commit)
+    paths = {path for side in (made, way.mine, way.others) for path in side if _is_entry(path)}
+    doubtful = sorted(path for path in paths if not _is_plain(path, made, way))
+    if not doubtful:
         return {}
-    parted = bases(git, *each.parents)
+    moments = bases(objects.git, *each.parents)
     found = {}
-    for path in paths:
-        if lines := _lacking(objects, each, path, parted):
+    for path in doubtful:
+        if lines := _lacking(objects, each, path, moments):
             found[path] = lines
     return found
+
+
+def _is_plain(path: str, made: Found, way: Parted) -> bool:
+    """Whether one parent alone changed an entry, and the merge has it so."""
+    here, there, result = (side.get(path) for side in (way.mine, way.others, made))
+    if here is None and there is not None:
+        return result is not None and result.after == there.after
+    return there is None and here is not None and result is None
 
 
 def _is_entry(path: str) -> bool:

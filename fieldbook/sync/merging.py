@@ -57,7 +57,8 @@ def merged(objects: Objects, way: Parted, message: str) -> str:
     Raises:
         FieldbookError: entries that cannot be read, changed on both sides; all of them are named.
     """
-    return commit(objects.git, (way.ours, way.theirs), _Merge(objects, *way).files(), message)
+    files = _Merge(objects, *way).files()
+    return commit(objects.git, (way.ours, way.theirs), files, message).commit
 
 
 class _Merge(NamedTuple):

@@ -110,23 +110,19 @@ def empty_tree(git: Git) -> str:
     return git("hash-object", "-t", "tree", "--stdin", feed=b"").text.strip()
 
 
-def put_in_index(git: Git, files: Mapping[str, Difference]) -> None:
-    """Let the index hold some files as they are in a tree; the others stay as they are in it."""
-    rows = [
-        f"{each.mode} {each.after}\t" if each.after else f"0 {each.before}\t"
-        for each in files.values()
-    ]
-    feed = "".join(f"{row}{path}\0" for row, path in zip(rows, files, strict=True))
-    if files:
-        git("update-index", "-z", "--index-info", feed=feed.encode("utf-8", "surrogateescape"))
-
-
 New = bytes | Difference | None
 """What a file is to be: new bytes, what it is in a tree known already, or None: taken away."""
 
 
-def commit(git: Git, parents: Sequence[str], files: Mapping[str, New], message: str) -> str:
-    """Make a commit that differs from its first parent by some files, and give its id.
+class Made(NamedTuple):
+    """A commit that was made, and the files in which it differs from its first parent."""
+
+    commit: str
+    files: dict[str, Difference]
+
+
+def commit(git: Git, parents: Sequence[str], files: Mapping[str, New], message: str) -> Made:
+    """Make a commit that differs from its first parent by some files.
 
     No branch, no index and no file of the folder is touched.
     """
@@ -137,9 +133,31 @@ def commit(git: Git, parents: Sequence[str], files: Mapping[str, New], message: 
     if not parents:
         git("update-ref", "-d", _MADE)  # what was made last is no parent of a first commit
     feed += [_row(path, new) for path, new in files.items()]
-    feed.append(b"\nget-mark :1\ndone\n")
-    done = git("fast-import", "--quiet", "--force", "--done", feed=b"".join(feed))
-    return done.text.strip()
+    feed.append(b"\n")
+    feed += [b"ls :1 " + _bytes(path) + b"\n" for path in files]
+    feed.append(b"get-mark :1\ndone\n")
+    told = git("fast-import", "--quiet", "--force", "--done", feed=b"".join(feed)).text.splitlines()
+    return Made(told[-1], dict(zip(files, map(_listed, told), strict=False)))
+
+
+def _listed(row: str) -> Difference:
+    """What fast-import says of a file in the commit it makes."""
+    mode, _, rest = row.partition(" ")
+    return Difference(None, rest.split()[1], mode) if mode.isdigit() else Difference(None, None, "")
+
+
+def put_in_index(git: Git, files: Mapping[str, Difference]) -> None:
+    """Let the index hold some files as they are in a tree; the others stay as they are in it."""
+    rows = [
+        f"{each.mode} {each.after}\t{path}\0" if each.after else f"0 {'0' * 40}\t{path}\0"
+        for path, each in files.items()
+    ]
+    if rows:
+        git("update-index", "-z", "--index-info", feed=_bytes("".join(rows)))
+
+
+def _bytes(path: str) -> bytes:
+    return path.encode("utf-8", "surrogateescape")
 
 
 _MADE = "refs/fieldbook/made"
@@ -157,7 +175,7 @@ def _who(git: Git) -> str:
 def _row(path: str, new: New) -> bytes:
     if any(character in path for character in '"\n\\'):
         raise FieldbookError(f"a file cannot have the name {path!r} in a notebook: rename it")
-    name = path.encode("utf-8", "surrogateescape")
+    name = _bytes(path)
     if isinstance(new, Difference) and new.after is not None:
         return f"M {new.mode} {new.after} ".encode() + name + b"\n"
     if not isinstance(new, bytes):

@@ -7,7 +7,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from fieldbook.errors import FieldbookError, WrongUse
+from fieldbook.store.durable import read_file
 from fieldbook.store.names import IGNORED, SETTINGS_FILE, addresses
+from fieldbook.store.parsing import parse
 from fieldbook.sync import consent
 from fieldbook.sync.git import DRIVER, FILTER, MERGE_OPTIONS, Git
 from fieldbook.sync.keeping_back import tell_git
@@ -68,6 +70,15 @@ def set_up(git: Git, now: Mapping[str, str], maker: str | None) -> None:
             git("config", "--local", "--replace-all", key, value)
     if "user.email" not in now:
         ensure_identity(git, maker)
+
+
+def maker_of(folder: Path) -> str | None:
+    """Who writes in a notebook, as its settings say."""
+    try:
+        maker = parse(read_file(str(folder / SETTINGS_FILE))).get("maker")
+    except (OSError, FieldbookError):
+        return None
+    return maker if isinstance(maker, str) else None
 
 
 def ensure_identity(git: Git, maker: str | None) -> None:

@@ -237,7 +237,8 @@ class Sync:
         if objects.read(since) is None:
             since = ""
         if files := put_right(objects, since, head, self._made):
-            new = commit(self.git, (head,), files, "brought back what a merge had dropped")
+            words = "brought back what a merge had dropped"
+            new = commit(self.git, (head,), files, words).commit
             lay_out(objects, head, new)
             head = new
         replace_file(str(note), head.encode(), LOOKED_AT)
