@@ -13,6 +13,7 @@ from fieldbook.text import clean
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from fieldbook.report.disputes import Dispute
     from fieldbook.report.news import Came
     from fieldbook.sync.past import Past
 
@@ -25,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print what is new, maker by maker, and which firings did better than yours."""
     from fieldbook.report.better import Makers
-    from fieldbook.report.news import news, news_json, news_lines, since_words
+    from fieldbook.report.news import dispute_lines, news, news_json, news_lines, since_words
     from fieldbook.report.units import Units, clock
     from fieldbook.sync.looked import makers
     from fieldbook.sync.past import Past
@@ -39,14 +40,30 @@ def run(call: Call, given: argparse.Namespace) -> int:
     units = Units.for_notebook(call.notebook.settings, call.shared.units)
     since, came = _came(call, past, given.since)
     found = news(came, Makers(*makers(past)), call.context, units)
+    open_ones = _disputes(call, past)
     if call.shared.json:
         begun = {"since": since.isoformat() if since else None}
-        call.write_json({**begun, **news_json(came, found)})
+        asked = {"disputed": [each.json() for each in open_ones]}
+        call.write_json({**begun, **news_json(came, found), **asked})
         return 0
     print(clean(since_words(bool(came), clock(since, call.clock) if since else "")))
     for line in news_lines(found, units, call.width):
         print(line.text)
+    for line in dispute_lines(open_ones, call.clock, call.width):
+        print(line.text)
     return 0
+
+
+def _disputes(call: Call, past: Past) -> list[Dispute]:
+    """What needs a decision, with who set what."""
+    from fieldbook.report.disputes import disputed_in, disputes_of
+    from fieldbook.sync.past import who_disputes
+
+    found = []
+    for entry in disputed_in(call.notebook):
+        known = who_disputes(past.of_entry(entry.path), entry.disputed)
+        found += disputes_of(entry, call.store.read(entry.address).data, known)
+    return found
 
 
 def _came(call: Call, past: Past, text: str | None) -> tuple[datetime | None, list[Came]]:

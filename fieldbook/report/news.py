@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 from typing import Any, NamedTuple
 
 from fieldbook.advice.context import Context
@@ -17,6 +18,7 @@ from fieldbook.report.better import (
     own_outcomes,
     short,
 )
+from fieldbook.report.disputes import WAY_OUT, Dispute
 from fieldbook.report.outcomes import counts, of_firing
 from fieldbook.report.units import Units
 from fieldbook.report.values import spell
@@ -220,6 +222,17 @@ def _better(each: Better, units: Units, width: int) -> Iterator[Line]:
         yield Line(text, "strong", each.theirs, each.mine)
     for text in wrap(f"done differently: {each.did(units)}", width, "      ", "    "):
         yield Line(text, "", each.theirs, each.mine)
+
+
+def dispute_lines(found: Sequence[Dispute], now: datetime, width: int) -> Iterator[Line]:
+    """What needs a decision, and how one is made."""
+    if found:
+        yield Line(" needs a decision", "head")
+    for each in found:
+        for text in wrap(each.text(now), width, "    ", "  "):
+            yield Line(text, "warn", each.address)
+    if found:
+        yield from (Line(text) for text in wrap(WAY_OUT, width, "    ", "  "))
 
 
 def news_json(came: Sequence[Came], found: News) -> dict[str, Any]:

@@ -294,6 +294,19 @@ def _inside(value: Any, path: tuple[str, ...]) -> Any:
     return value
 
 
+def who_disputes(
+    changes: Iterable[Change], disputed: Mapping[str, Any]
+) -> Iterator[tuple[str, list[tuple[Any, str, datetime | None]]]]:
+    """Of each disputed field its values, each with who set it and when, where that is known."""
+    found = list(changes)
+    for field, values in disputed.items():
+        claims: list[tuple[Any, str, datetime | None]] = []
+        for value in values if isinstance(values, list) else [values]:
+            kept = who_set(found, tuple(field.split(".")), value)
+            claims.append((value, kept.maker if kept else "", kept.at if kept else None))
+        yield field, claims
+
+
 def who_saw(changes: Iterable[Change]) -> dict[str, Kept]:
     """Who kept each line of an entry's log, by its key; the first to have it."""
     found: dict[str, Kept] = {}

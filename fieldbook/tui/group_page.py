@@ -7,11 +7,12 @@ from functools import partial
 
 from fieldbook.errors import FieldbookError
 from fieldbook.report.better import Makers
-from fieldbook.report.news import Came, Line, news, news_lines, since_words
+from fieldbook.report.disputes import Dispute, disputed_in, disputes_of
+from fieldbook.report.news import Came, Line, dispute_lines, news, news_lines, since_words
 from fieldbook.report.units import clock
 from fieldbook.sync.looked import look as look_on
 from fieldbook.sync.looked import makers
-from fieldbook.sync.past import Past
+from fieldbook.sync.past import Past, who_disputes
 from fieldbook.sync.syncing import Sync
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.entry_sheet import sheet_for
@@ -64,11 +65,21 @@ def _news(look: Look, width: int) -> Iterator[Line]:
         since, found = look_on(folder, past)
         when = clock(past.moment(since).at, look.now) if since else ""
         came = [Came(*each) for each in found]
+        yield from dispute_lines(_disputes(look, past), look.now, width)
         yield Line(f" {since_words(bool(came), when)}", "head")
         told = news(came, Makers(*makers(past)), look.context, look.units)
         yield from news_lines(told, look.units, width)
     except FieldbookError as error:
         yield from (Line(f" {text}") for text in str(error).splitlines())
+
+
+def _disputes(look: Look, past: Past) -> list[Dispute]:
+    """What needs a decision, with who set what."""
+    found = []
+    for entry in disputed_in(look.context.notebook):
+        known = who_disputes(past.of_entry(entry.path), entry.disputed)
+        found += disputes_of(entry, look.store.read(entry.address).data, known)
+    return found
 
 
 def _plan(look: Look) -> list[str]:

@@ -7,9 +7,10 @@ from typing import Any
 
 from fieldbook.errors import FieldbookError
 from fieldbook.records import Batch, Entry, Firing, Test
+from fieldbook.report.disputes import disputes_of
 from fieldbook.report.history import Turn, history, own_history, trends_of
 from fieldbook.report.units import clock
-from fieldbook.sync.past import Past, turns, who_saw
+from fieldbook.sync.past import Past, turns, who_disputes, who_saw
 from fieldbook.text import clean
 from fieldbook.tui.entry_sheet import sheet_for
 from fieldbook.tui.look import Look
@@ -45,11 +46,15 @@ def _own(entry: Entry, look: Look, width: int) -> list[Row]:
         changes = past.of_entry(entry.path) if past is not None else []
     except FieldbookError as error:
         return [plain(f" {line}", "warn") for line in str(error).splitlines()]
-    log: Any = look.store.read(entry.address).data.get("log")
+    data = look.store.read(entry.address).data
+    log: Any = data.get("log")
     seen_by = {key: kept.maker for key, kept in who_saw(changes).items()}
     done = [Turn(*each) for each in turns(changes)]
+    known = who_disputes(changes, entry.disputed)
+    disputed = [each.text(look.now) for each in disputes_of(entry, data, known)]
     events = own_history(entry, log if isinstance(log, dict) else {}, done, seen_by)
     rows = [plain(""), plain(f" seen and changed on {entry.address}", "head")] if events else []
+    rows += [row for text in disputed for row in wrapped(f"! {text}", width, " ", "warn")]
     for event in reversed(events):
         who = f"  ({event.by})" if event.by else ""
         when = clock(event.at, look.now) if event.at else ""

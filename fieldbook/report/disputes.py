@@ -1,0 +1,86 @@
+"""Fields that two makers set differently: both values, who set each and when, and what holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from fieldbook.records import Entry, Notebook
+from fieldbook.report.entry import word
+from fieldbook.report.units import clock
+from fieldbook.report.values import spell
+
+
+class Claim(NamedTuple):
+    """One of the values, and whose it is, as far as git's history tells."""
+
+    value: Any
+    by: str = ""
+    at: datetime | None = None
+
+
+class Dispute(NamedTuple):
+    """One field of an entry with its values."""
+
+    address: str
+    field: str
+    claims: tuple[Claim, ...]
+    holds: Any
+    """The value that is in force until someone decides."""
+
+    def text(self, now: datetime) -> str:
+        """In one line, such as `batches/a: count is 90 (tomas, Thu 06 Aug 09:00) or 96 (…)`."""
+        said = " or ".join(_claim(claim, now) for claim in self.claims)
+        return f"{self.address}: {spell(self.field)} is {said}; {word(self.holds)} holds"
+
+    def json(self) -> dict[str, Any]:
+        """As `news --json` prints it."""
+        claims = [
+            {"value": word(c.value), "by": c.by or None, "at": c.at.isoformat() if c.at else None}
+            for c in self.claims
+        ]
+        return {"entry": self.address, "field": self.field, "claims": claims}
+
+
+WAY_OUT = "Write the right one into the field, and take its line out of [disputed] in the file."
+"""How a dispute is ended."""
+
+
+def _claim(claim: Claim, now: datetime) -> str:
+    about = [part for part in (claim.by, clock(claim.at, now) if claim.at else "") if part]
+    return word(claim.value) + (f" ({', '.join(about)})" if about else "")
+
+
+def disputed_in(notebook: Notebook) -> Iterator[Entry]:
+    """The entries that hold a dispute."""
+    for address in notebook.addresses:
+        entry = notebook.entry(address)
+        if entry is not None and entry.disputed:
+            yield entry
+
+
+def disputes_of(
+    entry: Entry, data: Mapping[str, Any], known: Iterable[tuple[str, Iterable[tuple[Any, ...]]]]
+) -> list[Dispute]:
+    """The disputes of an entry.
+
+    Args:
+        entry: as it is.
+        data: what its file says.
+        known: by field its claims, each (value, by, at), as git's history tells.
+    """
+    told = {field: tuple(Claim(*claim) for claim in claims) for field, claims in known}
+    found = []
+    for field, values in entry.disputed.items():
+        both = values if isinstance(values, list) else [values]
+        claims = told.get(field) or tuple(Claim(value) for value in both)
+        found.append(Dispute(entry.address, field, claims, _at(data, field)))
+    return found
+
+
+def _at(data: Mapping[str, Any], field: str) -> Any:
+    value: Any = data
+    for part in field.split("."):
+        value = value.get(part) if isinstance(value, Mapping) else None
+    return value if value is not None else "neither"

@@ -1,0 +1,58 @@
+"""A field that two makers set differently is shown with who set what and when, read from git."""
+
+import json
+
+import pytest
+
+from fieldbook.cli.main import main
+from fieldbook.report.disputes import Claim, Dispute
+from fieldbook.tui.group_sheet import GroupSheet
+from fieldbook.tui.history_sheet import HistorySheet
+from fieldbook.tui.sheet import Paper
+from tests.sync.clock import Clock
+
+NOW = ("--now", "2026-08-10 12:00")
+SAID = "batches/a: count is 90 (tomas, Thu 06 Aug 09:00) or 96 (ines, Wed 05 Aug 08:00); 90 holds"
+
+
+@pytest.fixture
+def ines(makers, monkeypatch):
+    """Ines, when she and Tomas have each counted the same batch."""
+    clock = Clock(monkeypatch)
+    monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
+    ines, tomas = makers
+    for maker, count, at in ((ines, 96, "2026-08-05T08:00:00"), (tomas, 90, "2026-08-06T09:00:00")):
+        clock.set(at)
+        maker.write("batches/a.toml", maker.read("batches/a.toml").replace("100", str(count)))
+        maker.sync.apply()
+    clock.set("2026-08-07T12:00:00")
+    ines.sync.apply()
+    monkeypatch.chdir(ines.folder)
+    return ines
+
+
+def test_the_command_line_tells_both_values_with_who_and_when(ines, capsys):
+    assert main(["history", "a", *NOW]) == 0
+    assert f"disputed: {SAID}" in capsys.readouterr().out
+    assert main(["news", *NOW]) == 0
+    out = capsys.readouterr().out
+    assert "needs a decision" in out
+    assert SAID in out
+    assert "[disputed]" in out
+    assert main(["news", "--json", *NOW]) == 0
+    (asked,) = json.loads(capsys.readouterr().out)["disputed"]
+    assert asked["claims"][1] == {"value": "96", "by": "ines", "at": "2026-08-05T08:00:00+00:00"}
+
+
+def test_the_screen_tells_them_too(ines):
+    from fieldbook.tui.desk import Desk
+
+    look = list(Desk(ines.folder, "2026-08-10 12:00").looks())[-1]
+    for sheet in (GroupSheet(), HistorySheet("batches/a")):
+        rows = sheet.page(look, Paper(80, 17)).rows
+        assert SAID in " ".join(" ".join(row.text for row in rows).split())
+
+
+def test_what_no_history_tells_is_told_without_a_maker():
+    dispute = Dispute("kilns/a", "fan.flow", (Claim("1 m3/h"), Claim("2 m3/h")), "1 m3/h")
+    assert dispute.text(None) == "kilns/a: fan.flow is 1 m3/h or 2 m3/h; 1 m3/h holds"
