@@ -2,50 +2,84 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING, TypeVar
 
+from fieldbook.advice.keeping import Kept, Shelf
 from fieldbook.calc.uncertainty import Instruments
 from fieldbook.records import Entry, Notebook
 
 if TYPE_CHECKING:
     from fieldbook.advice.review import Review
 
+T = TypeVar("T")
 
-@dataclass
+
 class Context:
-    """One notebook at one moment. Reviews are made once each and shared."""
+    """One notebook at one moment. What is worked out in it is worked out once, and shared."""
 
-    notebook: Notebook
-    now: datetime
-    instruments: Instruments
-    _reviews: dict[str, Review] = field(default_factory=dict, repr=False)
-    _in_hand: set[str] = field(default_factory=set, repr=False)
-    shared: dict[str, Any] = field(default_factory=dict, repr=False)
-    """What is worked out once for the whole notebook, such as the stock."""
+    def __init__(
+        self, notebook: Notebook, now: datetime, instruments: Instruments, shelf: Shelf | None
+    ) -> None:
+        self.present = now
+        """The moment, for those who answer to nobody; all others ask for `now`."""
+        self.instruments = instruments
+        self._kept = Kept(self, shelf)
+        self.notebook = replace(notebook, asked=self._kept.looked_at)
 
     @classmethod
-    def of(cls, notebook: Notebook, now: datetime) -> Context:
-        """The context of a notebook that was read as of `now`."""
+    def of(cls, notebook: Notebook, now: datetime, shelf: Shelf | None = None) -> Context:
+        """The context of a notebook that was read as of `now`; `shelf`: what earlier runs kept."""
         settings = notebook.settings
-        return cls(notebook, now, Instruments.of(settings.instruments, settings.measures))
+        return cls(notebook, now, Instruments.of(settings.instruments, settings.measures), shelf)
+
+    def as_of(self, then: datetime) -> Context:
+        """The same notebook at an earlier moment; what is asked there counts as asked here."""
+        return Context.of(self.notebook.as_of(then), then)
+
+    @property
+    def now(self) -> datetime:
+        """The moment. Where only a comparison is wanted, `is_past` holds for longer."""
+        self._kept.clock()
+        return self.present
+
+    @property
+    def zone(self) -> tzinfo | None:
+        """The notebook's own time zone."""
+        return self.present.tzinfo
+
+    def is_past(self, moment: datetime) -> bool:
+        """Whether a moment has come."""
+        is_past = moment <= self.present
+        self._kept.passed(moment, is_past)
+        return is_past
+
+    def once(self, work: Callable[[Context, str], T], address: str = "") -> T:
+        """What `work(context, address)` gives: worked out once, and kept while it holds."""
+        answer: T = self._kept.once(work, address)
+        return answer
 
     def review(self, address: str) -> Review | None:
-        """The review of another entry; None where it cannot be read or is being made now."""
-        if address in self._reviews:
-            return self._reviews[address]
-        entry = self.notebook.entry(address)
-        if entry is None or address in self._in_hand:
-            return None
-        from fieldbook.advice.review import review_in
+        """The review of an entry; None where it cannot be read or is being made now."""
+        from fieldbook.advice.review import review_at
 
-        self._in_hand.add(address)
-        try:
-            self._reviews[address] = review_in(entry, self)
-        finally:
-            self._in_hand.discard(address)
-        return self._reviews[address]
+        if self._kept.in_hand(review_at, address):
+            return None
+        return self.once(review_at, address)
+
+    def state_of(self, address: str) -> str:
+        """A word that changes when an entry does, as far as it is seen now."""
+        shelf = self._kept.shelf
+        entry = self.notebook.known(address)
+        return f"{shelf.state(address) if shelf else ''} {len(entry.log) if entry else 0}"
+
+    def hold(self, review: Review) -> None:
+        """Take a review as it is given, in place of one that would be made."""
+        from fieldbook.advice.review import review_at
+
+        self._kept.hold(review_at, review.entry.address, review)
 
     def reviews_of(self, record: type[Entry]) -> list[Review]:
         """The reviews of all entries of one kind, by name."""

@@ -23,6 +23,7 @@ from fieldbook.calc.evaporation import open_area
 from fieldbook.errors import FieldbookError, NotPossible
 from fieldbook.records import Batch
 
+LAW = "Geankoplis, Transport Processes and Unit Operations, 9.6 and 9.7; priors from memory"
 EARLIER = 3
 """So many earlier batches of a mix teach the next one; the latest of them."""
 DAY_RATE = 0.0025
@@ -174,20 +175,22 @@ def _earlier(batch: Batch, context: Context) -> list[Batch]:
 
 def _lesson(batch: Batch, context: Context) -> tuple[Drying | None, Known | None]:
     """One earlier batch by itself: its fit, and what it held air-dry; worked out once."""
-    key = f"drying of {batch.name}"
-    if key not in context.shared:
-        bricks = bricks_of(batch, context)
-        nowhere = Review(entry=batch)
-        question_all(batch, bricks, nowhere)
-        begun = dryness.begin(batch, bricks, nowhere, context)
-        masses = dryness.find(batch, bricks, nowhere, context, found=begun, ignition_loss=missing())
-        try:
-            drying = fit_of(batch, bricks, masses, context)
-        except FieldbookError:
-            drying = None
-        context.shared[key] = (drying, dryness.held_by(batch, bricks, masses))
-    lesson: tuple[Drying | None, Known | None] = context.shared[key]
-    return lesson
+    return context.once(_learn, batch.address)
+
+
+def _learn(context: Context, address: str) -> tuple[Drying | None, Known | None]:
+    batch = context.notebook.entry(address)
+    assert isinstance(batch, Batch)
+    bricks = bricks_of(batch, context)
+    nowhere = Review(entry=batch)
+    question_all(batch, bricks, nowhere)
+    begun = dryness.begin(batch, bricks, nowhere, context)
+    masses = dryness.find(batch, bricks, nowhere, context, found=begun, ignition_loss=missing())
+    try:
+        drying = fit_of(batch, bricks, masses, context)
+    except FieldbookError:
+        drying = None
+    return drying, dryness.held_by(batch, bricks, masses)
 
 
 # --- when ---

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from fieldbook.advice.actions import Action
@@ -47,11 +47,14 @@ def advise(context: Context, address: str | None = None) -> Advice:
 
 def _spoken(context: Context, address: str | None) -> Iterator[Action]:
     for each in context.notebook.addresses if address is None else (address,):
-        review = context.review(each)
-        if review is not None:
-            yield from _actions_of(Case(review.entry, review, context))
+        yield from context.once(_spoken_of, each)
     if address is None:
         yield from _actions_of(Case(context.notebook, None, context))
+
+
+def _spoken_of(context: Context, address: str) -> tuple[Action, ...]:
+    review = context.review(address)
+    return tuple(_actions_of(Case(review.entry, review, context))) if review is not None else ()
 
 
 AT_THE_FIRE = frozenset(
@@ -105,7 +108,7 @@ def _last_decline(context: Context, action: Action) -> Line | None:
 
 def _same_reason(context: Context, action: Action, then: datetime) -> bool:
     """Whether the rule gave this reason when it was declined: asked again as of that time."""
-    earlier = Context.of(replace(context.notebook, now=then, _entries={}), then)
+    earlier = context.as_of(then)
     review = earlier.review(action.entry)
     if review is None:
         return False

@@ -71,9 +71,9 @@ class FiringCase:
 
     @property
     def age(self) -> float | None:
-        """Hours from the newest reading to now."""
+        """Hours from the newest reading to now; of a firing that is over it says nothing."""
         newest = self.log.newest
-        return self.now - newest.hours if newest else None
+        return self.now - newest.hours if newest and self.phase != "unloaded" else None
 
     @property
     def peak_wanted(self) -> float | None:
@@ -114,7 +114,7 @@ class FiringCase:
     def moment(self, hours: float) -> datetime:
         """The moment at so many hours, to the minute, in the notebook's own zone."""
         at = self.log.origin + timedelta(hours=hours)
-        return at.astimezone(self.context.now.tzinfo).replace(microsecond=0)
+        return at.astimezone(self.context.zone).replace(microsecond=0)
 
     def look_again(self) -> None:
         """Find the phase anew, after readings were added to the log."""

@@ -174,14 +174,12 @@ def kind_named(kinds: list[FuelKind], name: str | None) -> FuelKind:
 
 def burnt_in(firing: Firing, context: Context) -> Burnt:
     """All fuel put on, from the lines of it, else from what is left in the heap; made once."""
-    key = f"fuel of {firing.name}"
-    if key not in context.shared:
-        context.shared[key] = _burnt(firing, context)
-    found: Burnt = context.shared[key]
-    return found
+    return context.once(_burnt, firing.address)
 
 
-def _burnt(firing: Firing, context: Context) -> Burnt:
+def _burnt(context: Context, address: str) -> Burnt:
+    firing = context.notebook.entry(address)
+    assert isinstance(firing, Firing)
     kinds = kinds_of(firing, context)
     rows = list(_put_on(firing)) or list(_taken_from_heap(firing))
     if not rows:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from fieldbook.advice.results import Result
@@ -16,20 +16,36 @@ class LaterResults(dict[str, Result]):
     """
 
     def __init__(
-        self, known: dict[str, Result], names: frozenset[str], work: Callable[[], None]
+        self, known: Mapping[str, Result], names: frozenset[str], work: Callable[[], None]
     ) -> None:
         super().__init__(known)
         self._names = names
-        self._work: Callable[[], None] | None = work
+        self._work = work
+        self._is_at_it = False
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Packed as it stands, with what is left to work out."""
+        state = (self._names, self._work)
+        return (_empty, (), state, None, iter(super().items()))
+
+    def __setstate__(self, state: tuple[Any, ...]) -> None:
+        self._names, self._work = state
 
     def finish(self) -> None:
-        """Work out what is left to work out."""
-        work, self._work = self._work, None
-        if work is not None:
+        """Work out what is left to work out; asked again, `work` finds it at hand."""
+        if not self._is_at_it:
+            self.fill(self._work)
+
+    def fill(self, work: Callable[[], None]) -> None:
+        """Let `work` look at what is known so far, and add to it."""
+        self._is_at_it = True
+        try:
             work()
+        finally:
+            self._is_at_it = False
 
     def _wanted(self, name: object) -> None:
-        if self._work is not None and name in self._names:
+        if name in self._names:
             self.finish()
 
     def __getitem__(self, name: str) -> Result:
@@ -67,3 +83,9 @@ class LaterResults(dict[str, Result]):
         """All results."""
         self.finish()
         return super().values()
+
+
+def _empty() -> LaterResults:
+    empty = LaterResults.__new__(LaterResults)
+    empty._is_at_it = False
+    return empty

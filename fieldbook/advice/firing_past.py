@@ -77,14 +77,12 @@ def past_firings(kiln: Kiln, context: Context, but: str = "") -> list[Past]:
 
 def past_of(firing: Firing, context: Context) -> Past:
     """What the record of one firing tells without a march; worked out once."""
-    key = f"past firing {firing.name}"
-    if key not in context.shared:
-        context.shared[key] = _past(firing, context)
-    found: Past = context.shared[key]
-    return found
+    return context.once(_past, firing.address)
 
 
-def _past(firing: Firing, context: Context) -> Past:
+def _past(context: Context, address: str) -> Past:
+    firing = context.notebook.entry(address)
+    assert isinstance(firing, Firing)
     events = events_of(firing, context.notebook)
     origin = events.lit or context.now
     log = read_log(firing, origin, events.lit, context.instruments)

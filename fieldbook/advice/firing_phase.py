@@ -73,7 +73,7 @@ def _end(firing: Firing, notebook: Notebook) -> datetime | None:
     whole = notebook.load(firing.address)
     log = whole.log if whole is not None and whole.log else firing.log
     if not log:
-        return notebook.now
+        return notebook.present
     last = log[-1].at
     return last if notebook.now is None or last <= notebook.now else None
 

@@ -145,7 +145,7 @@ def _cooling_time(case: FiringCase) -> float:
 def _start(case: FiringCase) -> tuple[datetime, bool]:
     """When it is lit: as it was, as planned, else now."""
     lit = case.timeline.events.lit
-    zone = case.context.now.tzinfo
+    zone = case.context.zone
     if lit is not None and case.phase != "planned":
         return lit.astimezone(zone), True
     start = case.firing.plan.start if case.firing.plan else None

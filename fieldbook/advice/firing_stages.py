@@ -223,7 +223,7 @@ def add_next_reading(case: FiringCase) -> None:
     due = case.timeline.due
     if due is None:
         return
-    local = due.astimezone(case.context.now.tzinfo).replace(microsecond=0)
+    local = due.astimezone(case.context.zone).replace(microsecond=0)
     overdue = case.context.hours_since(due)
     where = case.timeline.every_where
     newest = case.log.newest

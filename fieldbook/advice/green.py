@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from fieldbook.advice.events import in_fire, unfired
 from fieldbook.advice.rules import Case
+from fieldbook.advice.stock import begun
 from fieldbook.advice.wording import bricks
 
 TARGET = 3.0
@@ -32,7 +31,7 @@ def drying(case: Case) -> bool:
 def moulded(case: Case) -> bool:
     """Whether the batch exists yet: its day of moulding is not written, or is here."""
     day = case.entry.moulded
-    return day is None or bool(day.at - timedelta(hours=day.half_hours) <= case.now)
+    return day is None or begun(day, case.context)
 
 
 def left_green(case: Case) -> int | None:

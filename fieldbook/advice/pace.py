@@ -9,7 +9,7 @@ from typing import Any
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.results import Input
-from fieldbook.advice.stock import Lot, Stock
+from fieldbook.advice.stock import Lot, Stock, stock_of
 from fieldbook.records import Batch, Firing, Kiln
 
 DRYING_YIELD, FIRING_YIELD = 0.95, 0.85
@@ -44,8 +44,13 @@ class Pace:
     inputs: tuple[Input, ...]
 
 
-def pace_of(mix: str | None, stock: Stock, context: Context) -> Pace:
+def pace_of(mix: str | None, context: Context) -> Pace:
     """The pace for bricks of one mix, by its own record where there is enough of it."""
+    return context.once(_pace, mix or "")
+
+
+def _pace(context: Context, named: str) -> Pace:
+    mix, stock = named or None, stock_of(context)
     inputs: list[Input] = []
     batches = [batch for batch in context.notebook.of(Batch) if mix is None or batch.mix == mix]
     lots = [lot for lot in stock.lots if mix is None or lot.mix == mix]

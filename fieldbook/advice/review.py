@@ -62,6 +62,12 @@ def review(entry: Entry, notebook: Notebook, now: datetime) -> Review:
     return review_in(entry, Context.of(notebook, now))
 
 
+def review_at(context: Context, address: str) -> Review | None:
+    """The review of the entry at an address; None where it cannot be read."""
+    entry = context.notebook.entry(address)
+    return review_in(entry, context) if entry is not None else None
+
+
 def review_in(entry: Entry, context: Context) -> Review:
     """The same within a context that shares the reviews of other entries."""
     kind = FOLDERS[entry.folder]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.events import SHUT, phase_of
@@ -120,10 +120,7 @@ class Stock:
 
 def stock_of(context: Context) -> Stock:
     """Where all the bricks are, worked out once for a context."""
-    if "stock" not in context.shared:
-        context.shared["stock"] = _count(context)
-    stock: Stock = context.shared["stock"]
-    return stock
+    return context.once(_count)
 
 
 def row(context: Context) -> dict[str, int]:
@@ -145,11 +142,11 @@ def row(context: Context) -> dict[str, int]:
 # --- counting ---
 
 
-def _count(context: Context) -> Stock:
+def _count(context: Context, _: str) -> Stock:
     notebook = context.notebook
     stock = Stock({}, [])
     for batch in notebook.of(Batch):
-        planned = batch.moulded is not None and not begun(batch.moulded, context.now)
+        planned = batch.moulded is not None and not begun(batch.moulded, context)
         stock.batches[batch.name] = BatchStock(batch.count, planned=planned)
     firings = sorted(notebook.of(Firing), key=lambda firing: _sort_time(firing, context))
     for firing in firings:
@@ -163,9 +160,9 @@ def _count(context: Context) -> Stock:
     return stock
 
 
-def begun(moment: Moment, now: datetime) -> bool:
+def begun(moment: Moment, context: Context) -> bool:
     """Whether a moment has come; a whole day has from its first hour on."""
-    return (moment.at - now).total_seconds() / 3600 <= moment.half_hours
+    return context.is_past(moment.at - timedelta(hours=moment.half_hours))
 
 
 def _sort_time(firing: Firing, context: Context) -> tuple[float, str]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime, timedelta, tzinfo
+from functools import cached_property
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from fieldbook.quantities import convert, unit_sign
@@ -32,12 +34,20 @@ def _exponent(step: float) -> int:
 class Wording:
     """How one notebook likes its amounts said, as of one moment."""
 
-    def __init__(self, settings: Settings, now: datetime) -> None:
+    def __init__(
+        self, settings: Settings, zone: tzinfo | None, clock: Callable[[], datetime]
+    ) -> None:
         show = settings.show
         self.units = {
             name: getattr(show, name, None) for name in ("temperature", "length", "mass", "volume")
         }
-        self.now = now.astimezone(_zone(settings.timezone, now))
+        self._zone = _zone(settings.timezone, zone)
+        self._clock = clock
+
+    @cached_property
+    def now(self) -> datetime:
+        """The moment; asked for only by what is said in days from it."""
+        return self._clock().astimezone(self._zone)
 
     def temperature(self, celsius: float) -> str:
         """A temperature to the nearest 5, or degree where water boils and below.
@@ -111,7 +121,7 @@ class Wording:
 
     def clock(self, when: datetime) -> str:
         """A moment: `14:10` today, `tomorrow 06:30`, `Thu 7 May 06:30`."""
-        local = when.astimezone(self.now.tzinfo)
+        local = when.astimezone(self._zone)
         time = f"{local.hour:02d}:{local.minute:02d}"
         days = (local.date() - self.now.date()).days
         near = {0: time, 1: f"tomorrow {time}", -1: f"yesterday {time}"}
@@ -122,7 +132,7 @@ class Wording:
 
         A time that is past is `now`.
         """
-        local = when.astimezone(self.now.tzinfo)
+        local = when.astimezone(self._zone)
         time = f"at {local.hour:02d}:{local.minute:02d}"
         days = (local.date() - self.now.date()).days
         if when <= self.now:
@@ -133,7 +143,7 @@ class Wording:
 
     def day(self, when: datetime) -> str:
         """A day: `today`, `tomorrow`, `Thu 7 May`."""
-        local = when.astimezone(self.now.tzinfo)
+        local = when.astimezone(self._zone)
         days = (local.date() - self.now.date()).days
         if days in (0, 1):
             return ("today", "tomorrow")[days]
@@ -142,7 +152,7 @@ class Wording:
 
     def at_hour(self, day: datetime, hour: int) -> datetime:
         """The moment of one hour of the day on the day of another moment."""
-        local = day.astimezone(self.now.tzinfo)
+        local = day.astimezone(self._zone)
         return local.replace(hour=hour, minute=0, second=0, microsecond=0)
 
     def next_hour(self, hour: int) -> datetime:
@@ -151,11 +161,11 @@ class Wording:
         return moment if moment >= self.now else moment + timedelta(days=1)
 
 
-def _zone(name: str | None, now: datetime) -> tzinfo | None:
+def _zone(name: str | None, zone: tzinfo | None) -> tzinfo | None:
     try:
-        return ZoneInfo(name) if name else now.tzinfo
+        return ZoneInfo(name) if name else zone
     except (ValueError, ZoneInfoNotFoundError):
-        return now.tzinfo
+        return zone
 
 
 def _two(value: float) -> str:

@@ -74,7 +74,8 @@ class Instruments:
         """Settings of the wrong kind, by `INSTRUMENT.step` or `INSTRUMENT.error`; not used."""
         self._instruments = {name: self._set_up(name, settings) for name in DEFAULTS}
         self._measures = dict(measures or {})
-        self._shared: dict[str, UFloat] = {}
+        self.errors: dict[str, UFloat] = {}
+        """The error of each whole instrument that was read so far."""
         self._made: dict[int, tuple[Amount, UFloat]] = {}
 
     @classmethod
@@ -113,13 +114,13 @@ class Instruments:
         instrument = self._instruments[name]
         step = max(instrument.step * weight, amount.half)
         error = _error_half(instrument, amount.value / weight) * weight
-        return rectangular(amount.value, step, label) + error * self._error_of(name)
+        return rectangular(amount.value, step, label) + error * self.error_of(name)
 
-    def _error_of(self, name: str) -> UFloat:
-        """The error of one instrument as a share of its half-width; one variable for all."""
-        if name not in self._shared:
-            self._shared[name] = rectangular(0.0, 1.0, name)
-        return self._shared[name]
+    def error_of(self, name: str) -> UFloat:
+        """Give the error of one instrument as a share of its half-width; one variable for all."""
+        if name not in self.errors:
+            self.errors[name] = rectangular(0.0, 1.0, name)
+        return self.errors[name]
 
     def _in_measures(self, number: UFloat, amount: Amount) -> UFloat:
         """Add what is not known of the local measures a reading is counted in."""

@@ -99,7 +99,10 @@ class Call:
         if self._context is None:
             from fieldbook.advice.context import Context
 
-            self._context = Context.of(self._in_units_asked_for(self.notebook), self.clock)
+            notebook = self._in_units_asked_for(self.notebook)
+            # The units asked for change the words of answers: what is kept is in the notebook's.
+            shelf = self.store.shelf if notebook is self.notebook else None
+            self._context = Context.of(notebook, self.clock, shelf)
         return self._context
 
     def _in_units_asked_for(self, notebook: Notebook) -> Notebook:
@@ -114,6 +117,11 @@ class Call:
         units = preferred(str(self.shared.units))
         show = Show(**{name: units[name] for name in ("temperature", "length", "mass", "volume")})
         return replace(notebook, settings=replace(notebook.settings, show=show))
+
+    def close(self) -> None:
+        """Keep what was worked out, for the next run."""
+        if self._context is not None and self._store is not None:
+            self._store.shelf.save()
 
     @property
     def width(self) -> int:
@@ -130,7 +138,7 @@ class Call:
 
 
 def moment(text: str, zone: Any) -> datetime:
-    """A TIME as typed; without an offset it is in the notebook's zone."""
+    """A TIME as typed; without an offset it is in the notebook's zone, and a day is its noon."""
     from fieldbook.lines.toml_text import read_key
 
     is_day = len(text) == 10 and text[4] == text[7] == "-"

@@ -60,7 +60,10 @@ def _run(words: list[str]) -> int:
         return log.run(call, given)
     from fieldbook.cli.parsing import run_command
 
-    return run_command(command, module_of(command), call, given)
+    try:
+        return run_command(command, module_of(command), call, given)
+    finally:
+        call.close()
 
 
 def _unknown(command: str) -> str:

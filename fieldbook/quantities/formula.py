@@ -34,6 +34,10 @@ class Formula:
             raise TypeError(f"{plain.__name__} takes no {', '.join(sorted(strangers))}")
         update_wrapper(self, plain)
 
+    def __reduce__(self) -> str:
+        """Packed by its name, as a plain function is."""
+        return self.__name__
+
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call with quantities; give back quantities."""
         bound = [self._bare(name, value) for name, value in zip(self.names, args, strict=False)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 from typing import TypeVar
 
 from fieldbook.records.batch import Batch
@@ -17,6 +18,8 @@ from fieldbook.records.settings import Settings
 from fieldbook.records.test import Test
 
 E = TypeVar("E", bound=Entry)
+
+Asked = Callable[[str, Entry | None, datetime | None], None]
 
 KINDS: Mapping[str, type[Entry]] = {
     "clay": Clay,
@@ -43,22 +46,54 @@ class Notebook:
     """Gives the entry at an address, or None where it cannot be read."""
     now: datetime | None = None
     """Log lines later than this are left out."""
-    _entries: dict[str, Entry | None] = field(default_factory=dict, repr=False)
+    asked: Asked | None = field(default=None, repr=False)
+    """Is told of every entry asked for, and of its first line later than now."""
+    _entries: dict[str, tuple[Entry | None, datetime | None]] = field(
+        default_factory=dict, repr=False
+    )
+    """Each entry as of now, with the time of its first later line."""
 
     def entry(self, address: str) -> Entry | None:
         """The entry at `FOLDER/NAME` as of `now`, or None."""
         if address not in self._entries:
-            loaded = self.load(address) if address in self.addresses else None
-            self._entries[address] = loaded and self._as_of_now(loaded)
-        return self._entries[address]
+            loaded = self.load(address) if address in self._known else None
+            self._entries[address] = self._as_of_now(loaded) if loaded else (None, None)
+        entry, following = self._entries[address]
+        if self.asked is not None:
+            self.asked(address, entry, following)
+        return entry
 
-    def _as_of_now(self, entry: Entry) -> Entry:
-        if self.now is None or not entry.log or entry.log[-1].at <= self.now:
-            return entry
-        return replace(entry, log=tuple(line for line in entry.log if line.at <= self.now))
+    @property
+    def present(self) -> datetime | None:
+        """`now`, for an answer that hangs on the time itself."""
+        if self.asked is not None:
+            self.asked("", None, self.now)
+        return self.now
+
+    def known(self, address: str) -> Entry | None:
+        """The entry at an address where it was asked for before; nothing is loaded."""
+        return self._entries.get(address, (None, None))[0]
+
+    def as_of(self, then: datetime) -> Notebook:
+        """The same notebook at an earlier moment."""
+        return replace(self, now=then, _entries={})
+
+    @cached_property
+    def _known(self) -> frozenset[str]:
+        return frozenset(self.addresses)
+
+    def _as_of_now(self, entry: Entry) -> tuple[Entry, datetime | None]:
+        now = self.now
+        if now is None or not entry.log or entry.log[-1].at <= now:
+            return entry, None
+        seen = tuple(line for line in entry.log if line.at <= now)
+        following = min(line.at for line in entry.log if line.at > now)
+        return replace(entry, log=seen), following
 
     def of(self, record: type[E]) -> Iterator[E]:
         """Every entry of one kind, by name."""
+        if self.asked is not None:
+            self.asked(f"{record.folder}/", None, None)
         for address in self.addresses:
             if address.startswith(f"{record.folder}/"):
                 entry = self.entry(address)

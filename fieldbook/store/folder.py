@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
     from fieldbook.store.append import Saved
     from fieldbook.store.recent import Kept
+    from fieldbook.store.shelf import Shelf
 
 _YOUNG = 2_000_000_000
 """[ns] A file changed within this time may change again under the same stamp."""
@@ -59,6 +60,7 @@ class Store:
         self.folder = Path(folder)
         self._read: dict[str, tuple[Stamp, EntryFile]] = {}
         self._settings: tuple[Stamp, SettingsFile] | None = None
+        self._shelf: Shelf | None = None
 
     @classmethod
     def find(cls, start: Path | str) -> Store:
@@ -114,12 +116,38 @@ class Store:
         known = self._read.get(address)
         if known and known[0] == stamp != _UNKNOWN:
             return known[1]
-        read = _read_entry(path, address, settings)
+        read = self._kept_or_read(path, address, settings)
         self._read[address] = (stamp, read)
         return read
 
+    def _kept_or_read(self, path: Path, address: str, settings: SettingsFile) -> EntryFile:
+        """As an earlier run read it, where its bytes and the settings are as they were then."""
+        import pickle
+
+        self.shelf.forget_states(address)
+        name, state = f"file {address}", self.shelf.state(address)
+        packed = self.shelf.get(name)
+        if packed is not None:
+            read_from, read = pickle.loads(packed)
+            if read_from == state:
+                return EntryFile(*read)
+        fresh = _read_entry(path, address, settings)
+        self.shelf.put(name, pickle.dumps((state, tuple(fresh)), protocol=5))
+        return fresh
+
+    @property
+    def shelf(self) -> Shelf:
+        """What is kept of this notebook from run to run."""
+        if self._shelf is None:
+            from fieldbook.store.shelf import Shelf
+
+            self._shelf = Shelf(self.folder)
+        return self._shelf
+
     def notebook(self, now: datetime | None = None) -> Notebook:
         """Give all of it as records, each read when first asked for."""
+        if self._shelf is not None:
+            self._shelf.forget_states()
         return Notebook(
             settings=self.settings,
             addresses=self.addresses,

@@ -88,7 +88,7 @@ def context_of(state: State) -> Context:
         if address == state.on:
             review.facts = dict(state.facts)
             review.verdicts = list(state.verdicts)
-        context._reviews[address] = review
+        context.hold(review)
     return context
 
 

@@ -70,7 +70,7 @@ def test_no_slip_in_a_record_stops_its_review_and_every_gap_is_explained(sample,
         address: broken(entry, chance, luck) if address.startswith(KINDS) else entry
         for address, entry in entries.items()
     }
-    context = Context.of(replace(notebook, load=spoilt.get, now=NOW, _entries={}), NOW)
+    context = Context.of(replace(notebook, load=spoilt.get).as_of(NOW), NOW)
     for address in spoilt:
         if not address.startswith(KINDS):
             continue
@@ -86,7 +86,7 @@ def test_no_slip_in_a_record_stops_its_review_and_every_gap_is_explained(sample,
 
 def test_the_unspoilt_sample_has_nothing_that_cannot_be_right(sample):
     notebook, entries = sample
-    context = Context.of(replace(notebook, _entries={}), NOW)
+    context = Context.of(notebook.as_of(NOW), NOW)
     for address in entries:
         if address.startswith(KINDS):
             review = context.review(address)

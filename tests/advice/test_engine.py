@@ -147,10 +147,11 @@ def test_the_order_of_the_entries_changes_nothing(name, random):
     context = context_of(SPEAKS[name])
     shuffled = list(context.notebook.addresses)
     random.shuffle(shuffled)
-    mixed = Context(
-        replace(context.notebook, addresses=tuple(shuffled)), context.now, context.instruments,
-        _reviews=dict(context._reviews),
-    )  # fmt: skip
+    mixed = Context.of(replace(context.notebook, addresses=tuple(shuffled)), context.now)
+    for address in context.notebook.addresses:
+        review = context.review(address)
+        assert review is not None
+        mixed.hold(review)
     assert [a.json() for a in advise(mixed).actions] == [a.json() for a in advise(context).actions]
 
 

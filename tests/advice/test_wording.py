@@ -25,7 +25,7 @@ NAMES = {"april", "march", "late", "may", "plain", "hers", "ines", "wall", "ash"
 
 def say(**show: str) -> Wording:
     settings = Settings(format=1, timezone="America/Chicago", show=Show(**show))
-    return Wording(settings, NOON)
+    return Wording(settings, NOON.tzinfo, lambda: NOON)
 
 
 def explained() -> set[str]:

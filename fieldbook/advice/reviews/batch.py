@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from datetime import datetime
-from typing import Any
+from datetime import datetime, timedelta
+from typing import Any, NamedTuple
 
+from fieldbook.advice import batch_water as water
 from fieldbook.advice import dry_mass as dryness
 from fieldbook.advice import drying as forecast
 from fieldbook.advice import mass_balance, shrinking, stock
 from fieldbook.advice.context import Context
-from fieldbook.advice.derive import Known, as_result, lines_of, missing, reading, united, work
+from fieldbook.advice.derive import Known, lines_of, reading, united
 from fieldbook.advice.dry_mass import DryMasses
-from fieldbook.advice.drying import Drying
+from fieldbook.advice.drying import LAW, Drying
 from fieldbook.advice.results import Input, Result
 from fieldbook.advice.review import Review
-from fieldbook.advice.samples import sample
-from fieldbook.advice.weighings import MarkedBrick, Weighing, bricks_of, question_all
-from fieldbook.calc import moisture
+from fieldbook.advice.weighings import MarkedBrick, bricks_of, question_all
 from fieldbook.calc.drying import NotReady, Ready
 from fieldbook.calc.uncertainty import COVERAGE, side
 from fieldbook.errors import NotPossible, OutOfRange
@@ -25,19 +23,38 @@ from fieldbook.records import Batch
 
 TARGET = 3.0
 """[%] Dry enough to fire where the maker has set nothing; common practice."""
-ONE_ROUND = 24.0
-"""[h] Weighings within a day of the newest count as one round."""
-SHORTEST = 1.0
-"""[h] A rate is not told from weighings closer than this."""
-LAW = "Geankoplis, Transport Processes and Unit Operations, 9.6 and 9.7; priors from memory"
+WATER = ("moisture", "moisture_wet_basis")
 JUST_MOULDED = 24.0
 """[h] So long a brick counts as moulded, lying flat; Davis, Practical Treatise: 24 h flat."""
 
 
+class Still(NamedTuple):
+    """What follows from a batch at any hour."""
+
+    review: Review
+    masses: DryMasses
+    newest: Any
+    """When a brick was weighed last."""
+    waits: bool
+    """Whether bricks of it may be still to be fired."""
+
+
 def fill(review: Review, context: Context) -> None:
-    """Add all that follows from a batch."""
-    batch = review.entry
+    """Add all that follows from a batch: what holds at any hour, and what the hour adds."""
+    still = context.once(_still, review.entry.address)
+    made = still.review
+    review.problems, review.model, review.facts = list(made.problems), made.model, made.facts
+    for name, result in made.results.items():
+        ages = still.waits and still.newest and name in WATER and result.known
+        review.add(result.but(age=context.hours_since(still.newest)) if ages else result)
+        if name == WATER[-1] and still.waits:
+            review.add(water.expected(made.model, still.masses, context))
+
+
+def _still(context: Context, address: str) -> Still:
+    batch = context.notebook.entry(address)
     assert isinstance(batch, Batch)
+    review = Review(entry=batch)
     bricks = bricks_of(batch, context)
     question_all(batch, bricks, review)
     clay = mass_balance.clay_of(batch, context)
@@ -47,16 +64,18 @@ def fill(review: Review, context: Context) -> None:
     dryness.find(batch, bricks, review, context, found=masses, ignition_loss=clay.ignition_loss)
     drying = forecast.fit_of(batch, bricks, masses, context, prior, taught_by)
     target = target_of(batch, context)
-    _moistures(review, bricks, masses, context)
-    _expected(review, drying, masses, context)
-    _free_water(review, batch, masses)
-    _rate(review, bricks, masses)
+    water.add_moistures(review, bricks, masses)
+    water.add_free_water(review, batch, masses)
+    water.add_rate(review, bricks, masses)
     shrinking.add(review, batch, bricks, context)
     _stage(review, bricks, masses, drying)
     _ready(review, batch, masses, drying, target)
     review.add(balance)
     review.model = drying
     _facts(review, batch, masses, drying, target, context)
+    weighed = [one.at for one in water.newest_of(bricks)[0].values()]
+    green = stock.stock_of(context).of_batch(batch.name).green
+    return Still(review, masses, max(weighed, default=None), green != 0)
 
 
 def target_of(batch: Batch, context: Context) -> Known:
@@ -68,183 +87,6 @@ def target_of(batch: Batch, context: Context) -> Known:
             return known
     given = Input("target moisture", f"{TARGET:g} %", "", "common practice")
     return Known("target moisture", TARGET, "%", (given,))
-
-
-# --- water ---
-
-
-def _last(bricks: dict[str, MarkedBrick]) -> tuple[dict[str, Weighing], list[str]]:
-    """The last weighing of each brick, and the bricks not weighed in the newest round.
-
-    A brick weighed as moulded only is left out where others were weighed since.
-    """
-    since = {name for name, brick in bricks.items() if len(brick.masses) > brick.as_moulded}
-    last = {
-        name: brick.last
-        for name, brick in bricks.items()
-        if brick.last and (name in since or not since)
-    }
-    newest = max((one.at for one in last.values()), default=None)
-    older = [
-        name
-        for name, one in last.items()
-        if newest is not None and (newest - one.at).total_seconds() / 3600 > ONE_ROUND
-    ]
-    return last, older
-
-
-def _moistures(
-    review: Review, bricks: dict[str, MarkedBrick], masses: DryMasses, context: Context
-) -> None:
-    last, older = _last(bricks)
-    for name, formula in (
-        ("moisture", moisture.moisture_dry_basis),
-        ("moisture_wet_basis", moisture.moisture_wet_basis),
-    ):
-        each = {brick: _water(formula, one, brick, masses) for brick, one in last.items()}
-        if not each:
-            each = {"": missing(*([] if masses.refused else ["marked"]))}
-        result = sample(
-            name,
-            each,
-            "%",
-            formula,
-            method=_method(name, masses),
-            extra=_basis(name, masses, older),
-        )
-        if not result.known:
-            needs = () if masses.refused else (result.needs or ("oven_dry",))
-            result = result.but(because=masses.refused, needs=needs)
-        elif last:
-            newest = max(one.at for one in last.values())
-            result = result.but(age=context.hours_since(newest))
-        review.add(result)
-
-
-def _method(name: str, masses: DryMasses) -> str:
-    """Which mass it is a part of, and where the dry mass is from."""
-    whole = "dry" if name == "moisture" else "wet"
-    words = f"water at the last weighing over the {whole} mass, never fitted"
-    routes = dict.fromkeys(mass.method for mass in masses.of.values())
-    return f"{words}; dry mass: {'; '.join(routes)}" if routes else words
-
-
-def _basis(name: str, masses: DryMasses, older: list[str]) -> dict[str, Any]:
-    extra: dict[str, Any] = {"basis": "dry mass" if name == "moisture" else "wet mass"}
-    routes = dict.fromkeys(mass.route for mass in masses.of.values())
-    if routes:
-        extra["dry_mass_from"] = "/".join(routes)
-        extra["dry_mass"] = {name: mass.known.value for name, mass in masses.of.items()}
-    if older:
-        extra["not_weighed_lately"] = sorted(older)
-    return extra
-
-
-def _water(formula: Any, one: Weighing, brick: str, masses: DryMasses) -> Known:
-    """The moisture of a brick; below zero where it comes out so, which a problem points out."""
-    mass = masses.of.get(brick)
-    if mass is None:
-        return missing("oven_dry")
-    words = f"moisture of brick {brick}"
-    try:
-        return work(formula, words, wet_mass=one.known, dry_mass=mass.known)
-    except NotPossible:
-        below = mass.known.number if formula is moisture.moisture_dry_basis else one.known.number
-        number = 100 * (one.known.number - mass.known.number) / below
-        return Known(words, number, "%", (*one.known.inputs, *mass.known.inputs))
-
-
-def _expected(review: Review, drying: Drying | None, masses: DryMasses, context: Context) -> None:
-    """What the fitted law expects now."""
-    told: dict[str, Any] = {
-        "name": "moisture_expected",
-        "unit": "%",
-        "method": "the drying law fitted to the weighings, at this hour",
-        "source": LAW,
-        "formula": "dX/dt = -r f(t) phi(X); phi = 1 above X_c, (X - X_e)/(X_c - X_e) below",
-    }
-    if drying is None:
-        needs = ("oven_dry",) if not masses.of else ("marked",)
-        review.add(Result(value=None, needs=needs, because=masses.refused, **told))
-        return
-    hours = drying.hours(context.now)
-    if hours < 0:
-        review.add(Result(value=None, because="it is not moulded yet", **told))
-        return
-    found = drying.fit.moisture_at(hours)
-    mean = sum(one.value for one in found.values()) / len(found)
-    doubt = math.sqrt(sum(one.sd**2 for one in found.values())) / len(found)
-    inputs = united(mass.known.inputs for mass in masses.of.values())
-    review.add(
-        Result(
-            value=100 * mean,
-            plus_minus=COVERAGE * 100 * doubt,
-            each={name: 100 * one.value for name, one in found.items()},
-            n=len(found),
-            from_=lines_of(inputs),
-            inputs=inputs,
-            extra={"weather_notes": drying.weather_notes, "taught_by": list(drying.taught_by)},
-            **told,
-        )
-    )
-
-
-def _free_water(review: Review, batch: Batch, masses: DryMasses) -> None:
-    """The water in all the bricks at the mean moisture."""
-    water = review.results["moisture"]
-    told: dict[str, Any] = {
-        "method": "count x mean dry mass x mean moisture",
-        "source": "definition of moisture on the dry mass",
-        "formula": "m_w = n m_d X",
-    }
-    if batch.count is None or not water.known or not masses.of:
-        needs = water.needs or (() if batch.count is not None else ("count",))
-        review.add(
-            Result(
-                name="free_water", value=None, unit="kg", needs=needs, because=water.because, **told
-            )
-        )
-        return
-    fresh = [name for name in water.each if name in masses.of]
-    mean = sum(masses.of[name].known.number for name in fresh) / len(fresh)
-    where = batch.where("count")
-    count = Input("count", str(batch.count), where)
-    inputs = (count, *water.inputs)
-    doubt = water.plus_minus or 0.0
-    from uncertainties import ufloat
-
-    share = ufloat(water.number, doubt / COVERAGE, "moisture") if doubt else water.number
-    number = batch.count * mean * share / 100
-    review.add(as_result("free_water", Known("free water", number, "kg", inputs), "kg").but(**told))
-
-
-def _rate(review: Review, bricks: dict[str, MarkedBrick], masses: DryMasses) -> None:
-    """Loss of moisture over the last stretch between weighings."""
-    last, older = _last(bricks)
-    each: dict[str, Known] = {}
-    for name in [name for name in last if name not in older]:
-        mass = masses.of.get(name)
-        pair = _last_stretch(dryness.sound_weighings(bricks[name], masses))
-        if mass is None:
-            each[name] = missing(*(() if masses.refused else ("oven_dry",)))
-        elif pair is None or name in masses.suspect:
-            each[name] = missing("a second weighing")
-        else:
-            before, after = pair
-            hours = (after.at - before.at).total_seconds() / 3600
-            lost = 100 * (before.known.number - after.known.number) / mass.known.number
-            inputs = united([before.known.inputs, after.known.inputs, mass.known.inputs])
-            each[name] = Known(f"drying rate of brick {name}", lost / hours, "%/h", inputs)
-    method = "moisture lost between the last two weighings over the hours between"
-    found = sample("drying_rate", each or {"": missing("marked")}, "%/h", method=method)
-    review.add(found.but(source="definition; Geankoplis 9.5", formula="(X_1 - X_2) / (t_2 - t_1)"))
-
-
-def _last_stretch(weighed: list[Weighing]) -> tuple[Weighing, Weighing] | None:
-    for before in reversed(weighed[:-1]):
-        if (weighed[-1].at - before.at).total_seconds() / 3600 >= SHORTEST:
-            return before, weighed[-1]
-    return None
 
 
 def _stage(
@@ -417,9 +259,9 @@ def _facts(
 
 
 def _wettest(review: Review) -> tuple[str, float] | None:
-    water = review.get("moisture")
+    found = review.get("moisture")
     known = (
-        {name: value for name, value in water.each.items() if value is not None} if water else {}
+        {name: value for name, value in found.each.items() if value is not None} if found else {}
     )
     if not known:
         return None
@@ -434,12 +276,9 @@ def _green_phase(review: Review, batch: Batch, target: Known, context: Context) 
         from uncertainties import ufloat
 
         doubt = (review.results["moisture"].plus_minus or 0.0) / COVERAGE
-        water = ufloat(wettest[1], doubt) if doubt else wettest[1]
-        if side(water, target.value) == "below":
+        found = ufloat(wettest[1], doubt) if doubt else wettest[1]
+        if side(found, target.value) == "below":
             return "ready"
     moulded = batch.moulded.at if batch.moulded else None
-    return "moulded" if moulded and _hours(moulded, context) < JUST_MOULDED else "drying"
-
-
-def _hours(moment: datetime, context: Context) -> float:
-    return context.hours_since(moment)
+    lies_flat = moulded and not context.is_past(moulded + timedelta(hours=JUST_MOULDED))
+    return "moulded" if lies_flat else "drying"

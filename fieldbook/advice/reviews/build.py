@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from fieldbook.advice import build_count, build_heat, fitness, pace, stock
 from fieldbook.advice.build_count import Count, Pieces
@@ -20,28 +20,56 @@ from fieldbook.errors import NotPossible
 from fieldbook.records import Batch, Build, BuildLine
 
 
+class Still(NamedTuple):
+    """What follows from a build at any hour."""
+
+    wall: Review
+    """Bricks, mortar and which are fit."""
+    heat: Review
+    """What its hot face may see."""
+    needed: int | None
+    judged: list[LotJudged]
+
+
 def fill(review: Review, context: Context) -> None:
-    """Add all that follows from a build."""
+    """Add all that follows from a build: what holds at any hour, and the days from now on."""
     build = review.entry
     assert isinstance(build, Build)
-    counted = stock.stock_of(context)
-    review.problems.extend(stock.problems_of(counted, build.path))
-    own = pace.pace_of(build.mix, counted, context)
-    pieces = build_count.pieces_of(build, context)
-    number = _count(review, build, pieces)
-    needed = _bricks_needed(review, build, pieces, number, own)
-    _mortar(review, build, pieces, number)
-    judged = _fit(review, build, counted, context)
-    need = _firings(review, build, needed, judged, own, counted, context)
-    if build.layers or build.molten_metal or _is_hot(build):
-        _hot_face_limit(review, build, judged, context)
-        build_heat.add(review, build, pieces)
+    still: Still = context.once(_still, build.address)
+    _take(review, still.wall)
+    need = _firings(review, build, still.needed, still.judged, context)
+    _take(review, still.heat)
     review.model = need
     review.facts = {
         "laid": _laid(build),
-        "lots": fitness.told(judged),
+        "lots": fitness.told(still.judged),
         "calendar": need.calendar if need else [],
     }
+
+
+def _take(review: Review, part: Review) -> None:
+    review.problems.extend(part.problems)
+    review.cautions.extend(part.cautions)
+    review.verdicts.extend(part.verdicts)
+    for result in part.results.values():
+        review.add(result)
+
+
+def _still(context: Context, address: str) -> Still:
+    build = context.notebook.entry(address)
+    assert isinstance(build, Build)
+    wall, heat = Review(entry=build), Review(entry=build)
+    counted = stock.stock_of(context)
+    wall.problems.extend(stock.problems_of(counted, build.path))
+    pieces = build_count.pieces_of(build, context)
+    number = _count(wall, build, pieces)
+    needed = _bricks_needed(wall, build, pieces, number, pace.pace_of(build.mix, context))
+    _mortar(wall, build, pieces, number)
+    judged = _fit(wall, build, counted, context)
+    if build.layers or build.molten_metal or _is_hot(build):
+        _hot_face_limit(heat, build, judged, context)
+        build_heat.add(heat, build, pieces)
+    return Still(wall, heat, needed, judged)
 
 
 def _laid(build: Build) -> int:
@@ -255,10 +283,9 @@ def _firings(
     build: Build,
     needed: int | None,
     judged: list[LotJudged],
-    own: Pace,
-    counted: Stock,
     context: Context,
 ) -> Need | None:
+    own = pace.pace_of(build.mix, context)
     if needed is None:
         needs, why = (
             review.results["bricks_needed"].needs,
@@ -272,7 +299,7 @@ def _firings(
         return None
     fit = sum(one.lot.left for one in judged if one.word == "yes")
     missing = max(0, needed - _laid(build) - fit)
-    need = pace.need_of(missing, _green(build, counted, own, context), own, context.now)
+    need = pace.need_of(missing, _green(build, own, context), own, context.now)
     told: dict[str, Any] = {
         "source": "the maker's own record; common practice where there is none",
         "inputs": united([own.inputs]),
@@ -296,8 +323,9 @@ def _firings(
     return need
 
 
-def _green(build: Build, counted: Stock, own: Pace, context: Context) -> pace.Green:
+def _green(build: Build, own: Pace, context: Context) -> pace.Green:
     """Bricks of the mix that are moulded and not yet fired, less those that will not dry whole."""
+    counted = stock.stock_of(context)
     found: pace.Green = []
     for batch in context.notebook.of(Batch):
         bricks = counted.of_batch(batch.name)

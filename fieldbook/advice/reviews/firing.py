@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from functools import partial
+from typing import Any, NamedTuple
 
 from fieldbook.advice import (
     firing_air,
@@ -30,7 +31,9 @@ from fieldbook.advice.firing_readings import Reading
 from fieldbook.advice.results import Input, Result
 from fieldbook.advice.review import Review
 from fieldbook.calc import readings as curves
+from fieldbook.calc.brick import Brick
 from fieldbook.calc.firing import FiringState
+from fieldbook.errors import Problem
 
 
 @dataclass
@@ -97,7 +100,7 @@ def fill(review: Review, context: Context) -> None:
         review.facts = facts_of(case)
         _add_supplies(case, model)
         firing_losses.add_yield(case)
-        review.results = LaterResults(review.results, INSIDE, lambda: _add_inside(case))
+        review.results = LaterResults(review.results, INSIDE, partial(_take_inside, case))
         return
     _add_inside(case)
     firing_stages.add_time_left(case)
@@ -107,7 +110,37 @@ def fill(review: Review, context: Context) -> None:
     _add_supplies(case, model)
     if case.phase != "planned":
         names = frozenset({"plan"})
-        review.results = LaterResults(review.results, names, lambda: _add_plan(case, model))
+        review.results = LaterResults(review.results, names, partial(_take_plan, case, model))
+
+
+class Inside(NamedTuple):
+    """What a march through the bricks of a firing gives."""
+
+    results: dict[str, Result]
+    problems: list[Problem]
+    state: FiringState | None
+    bricks: dict[str, Brick]
+
+
+def _take_inside(case: FiringCase) -> None:
+    """Take up what a march gives; marched once, and kept."""
+    inside = case.context.once(_inside, case.firing.address)
+    review = case.review
+    review.results.update(inside.results)
+    review.problems += [each for each in inside.problems if each not in review.problems]
+    case.state, case.bricks = inside.state, inside.bricks
+
+
+def _inside(context: Context, address: str) -> Inside:
+    review = context.review(address)
+    assert review is not None, "only a firing that was reviewed is looked into"
+    case: FiringCase = review.model.case
+    known = len(review.problems)
+    later = review.results
+    assert isinstance(later, LaterResults), "only a firing that is over puts this off"
+    later.fill(partial(_add_inside, case))
+    results = {name: dict.__getitem__(later, name) for name in dict.keys(later) if name in INSIDE}
+    return Inside(results, review.problems[known:], case.state, case.bricks)
 
 
 def _add_inside(case: FiringCase) -> None:
@@ -138,8 +171,10 @@ def _add_supplies(case: FiringCase, model: FiringModel) -> None:
     _supply_facts(case, heat, planned, hours)
 
 
-def _add_plan(case: FiringCase, model: FiringModel) -> None:
+def _take_plan(case: FiringCase, model: FiringModel) -> None:
     """The plan of a fire that burns: what it would be from its lighting on."""
+    if model.planned is not None:
+        return
     planned, needs, why = firing_plan.make_plan(case)
     model.planned = planned
     firing_plan.add_plan(case, planned, needs, why)
@@ -234,7 +269,7 @@ def facts_of(case: FiringCase) -> dict[str, Any]:
         "lit_by": timeline.events.lit_by,
         "last_reading": case.moment(newest.hours) if newest else None,
         "reading_every": timeline.interval,
-        "overdue_since": due if due and due < case.context.now else None,
+        "overdue_since": due if due and case.context.is_past(due) else None,
         "thickest": thickest,
         "thickness": loaded.brick.thickness if loaded.brick else None,
         "wettest": wettest,

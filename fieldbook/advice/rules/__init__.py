@@ -66,6 +66,10 @@ class Case:
         """The moment asked about."""
         return self.context.now
 
+    def is_past(self, moment: datetime) -> bool:
+        """Whether a moment has come."""
+        return self.context.is_past(moment)
+
     @property
     def address(self) -> str:
         """The entry as `FOLDER/NAME`."""
@@ -74,7 +78,8 @@ class Case:
     @cached_property
     def say(self) -> Wording:
         """Amounts in the maker's units."""
-        return Wording(self.context.notebook.settings, self.context.now)
+        context = self.context
+        return Wording(context.notebook.settings, context.zone, lambda: context.now)
 
     def number(self, name: str) -> float | None:
         """A derived number, or None where it is not known."""
@@ -121,7 +126,7 @@ class Case:
         """An action of the rule that is looking; one past its time says how late it is."""
         rule_ = self.rule
         assert rule_ is not None, "an action is made inside a rule"
-        if when is not None and when <= self.now:
+        if when is not None and self.is_past(when):
             late = self.now - when
             when = None if late < LATE else when
             if when is not None:

@@ -1,0 +1,188 @@
+"""What is kept of a notebook from run to run, in the person's own cache folder.
+
+It may be lost at any moment, and nothing but time is lost with it. Whatever follows from the bytes
+of a file is kept under a digest of them, and all of it is dropped when the program or the settings
+of the notebook are others than they were.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+import sys
+import time
+from contextlib import suppress
+from hashlib import blake2b
+from pathlib import Path
+
+from fieldbook import __version__
+from fieldbook.store import durable, names
+
+PROGRAM = Path(__file__).parents[1]
+_SETTLED = 2.0
+"""[s] A file changed within this time may change again under the same stamp."""
+_PATIENCE = 0.2
+"""[s] For another program that is writing to the shelf; longer is not worth the wait."""
+_TABLES = """
+CREATE TABLE IF NOT EXISTS made_for (word TEXT);
+CREATE TABLE IF NOT EXISTS files (address TEXT PRIMARY KEY, stamp TEXT, digest TEXT);
+CREATE TABLE IF NOT EXISTS answers (name TEXT PRIMARY KEY, answer BLOB);
+"""
+
+
+class Shelf:
+    """Answers kept for one notebook, by name. Where nothing can be kept, nothing is found."""
+
+    def __init__(self, folder: Path | str) -> None:
+        self.folder = os.path.realpath(folder)
+        self._states: dict[str, str] = {}
+        self._files: dict[str, tuple[str, str]] = {}
+        self._new_files: dict[str, tuple[str, str]] = {}
+        self._new_answers: dict[str, bytes] = {}
+        self._held = _open(_path(self.folder))
+        with suppress(sqlite3.Error):
+            self._begin()
+
+    def get(self, name: str) -> bytes | None:
+        """What was put under a name."""
+        if name in self._new_answers:
+            return self._new_answers[name]
+        if self._held is None:
+            return None
+        with suppress(sqlite3.Error):
+            rows = self._held.execute("SELECT answer FROM answers WHERE name = ?", (name,))
+            found = rows.fetchone()
+            return found[0] if found and isinstance(found[0], bytes) else None
+        return None
+
+    def put(self, name: str, answer: bytes) -> None:
+        """Keep an answer, from `save` on."""
+        self._new_answers[name] = answer
+
+    def state(self, address: str) -> str:
+        """A digest of the bytes of an entry's file, or of the names in a `FOLDER/`."""
+        if address not in self._states:
+            folder = address.endswith("/")
+            self._states[address] = self._names(address) if folder else self._digest(address)
+        return self._states[address]
+
+    def save(self) -> None:
+        """Write what was put; a full disk or another writer only costs the time to redo it."""
+        held = self._held
+        if held is None or not (self._new_answers or self._new_files):
+            return
+        with suppress(sqlite3.Error), held:
+            held.executemany(
+                "INSERT OR REPLACE INTO files VALUES (?, ?, ?)",
+                [(address, *row) for address, row in self._new_files.items()],
+            )
+            held.executemany(
+                "INSERT OR REPLACE INTO answers VALUES (?, ?)", self._new_answers.items()
+            )
+        self._new_answers, self._new_files = {}, {}
+
+    def forget_states(self, address: str = "") -> None:
+        """Look at a file again, or at all of them: they may have changed since."""
+        if address:
+            self._states.pop(address, None)
+        else:
+            self._states = {}
+
+    def _begin(self) -> None:
+        held = self._held
+        if held is None:
+            return
+        held.executescript(_TABLES)
+        word = f"{_program()} {self._digest_of_file(names.SETTINGS_FILE)}"
+        if held.execute("SELECT word FROM made_for").fetchall() != [(word,)]:
+            with held:
+                for table in ("made_for", "files", "answers"):
+                    held.execute(f"DELETE FROM {table}")
+                held.execute("INSERT INTO made_for VALUES (?)", (word,))
+        rows = held.execute("SELECT address, stamp, digest FROM files").fetchall()
+        self._files = {address: (stamp, digest) for address, stamp, digest in rows}
+
+    def _names(self, folder: str) -> str:
+        found = sorted(a for a in names.addresses(self.folder) if a.startswith(folder))
+        return blake2b("\n".join(found).encode(), digest_size=16).hexdigest()
+
+    def _digest(self, address: str) -> str:
+        """Of the file as it stands; as kept where its stamp is the same and old enough to trust."""
+        stamp = _stamp(os.path.join(self.folder, *names.file_of(address).split("/")))
+        known = self._files.get(address)
+        if known is not None and stamp and known[0] == stamp:
+            return known[1]
+        digest = self._digest_of_file(names.file_of(address))
+        if stamp:
+            self._files[address] = self._new_files[address] = (stamp, digest)
+        return digest
+
+    def _digest_of_file(self, file: str) -> str:
+        try:
+            data = durable.read_file(os.path.join(self.folder, *file.split("/")))
+        except (OSError, durable.NotAFile) as error:
+            return f"{type(error).__name__} {error}"
+        return blake2b(data, digest_size=16).hexdigest()
+
+
+def _stamp(path: str) -> str:
+    """What changes with a file, or nothing while it may change unseen."""
+    try:
+        status = os.lstat(path)
+    except OSError:
+        return ""
+    if time.time() - max(status.st_mtime, status.st_ctime) < _SETTLED:
+        return ""
+    return f"{status.st_mtime_ns} {status.st_ctime_ns} {status.st_size} {status.st_ino}"
+
+
+def _path(notebook: str) -> str:
+    home = os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")
+    name = blake2b(notebook.encode(), digest_size=12).hexdigest()
+    return os.path.join(home, "fieldbook", f"{name}.kept")
+
+
+def _open(path: str) -> sqlite3.Connection | None:
+    """The shelf in its file; None where it cannot be, or where others could put things on it.
+
+    Answers are unpacked as they lie there, so nobody else may have written them.
+    """
+    folder = os.path.dirname(path)
+    try:
+        os.makedirs(folder, mode=0o700, exist_ok=True)
+        if not (_is_mine(folder) and (_is_mine(path) or not os.path.lexists(path))):
+            return None
+        descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+        os.close(descriptor)
+        held = sqlite3.connect(path, timeout=_PATIENCE, check_same_thread=False)
+        held.execute("PRAGMA synchronous = OFF")
+        held.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except sqlite3.DatabaseError:
+        with suppress(OSError):
+            os.unlink(path)  # torn by a power cut: the next run begins a new one
+        return None
+    except OSError:
+        return None
+    return held
+
+
+def _is_mine(path: str) -> bool:
+    try:
+        status = os.lstat(path)
+    except OSError:
+        return False
+    own = not hasattr(os, "getuid") or status.st_uid == os.getuid()
+    closed = not status.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
+    return own and closed and not stat.S_ISLNK(status.st_mode)
+
+
+def _program() -> str:
+    """The program by its version and the newest and the number of its files."""
+    newest, count = 0, 0
+    for folder, _, files in os.walk(PROGRAM):
+        for file in files:
+            if file.endswith((".py", ".toml")):
+                newest = max(newest, os.stat(os.path.join(folder, file)).st_mtime_ns)
+                count += 1
+    return f"{__version__} {newest} {count} {sys.version} {sys.platform}"
