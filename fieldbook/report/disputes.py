@@ -43,7 +43,7 @@ class Dispute(NamedTuple):
         return {"entry": self.address, "field": self.field, "claims": claims}
 
 
-WAY_OUT = "Write the right one into the field, and take its line out of [disputed] in the file."
+WAY_OUT = "Set the right one, here or with: fieldbook set ENTRY FIELD=VALUE; that settles it."
 """How a dispute is ended."""
 
 

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from fieldbook.errors import FieldbookError
 from fieldbook.store import durable, parsing
 from fieldbook.store.names import FOLDERS, SETTINGS_FILE, split
+from fieldbook.store.whose import own_maker
 from fieldbook.store.zones import refuse_newer, zone_of
 
 KIND_OF = dict(
@@ -50,7 +51,7 @@ def bearings(notebook: str, address: str) -> Bearings:
     places = _places(notebook, entry)
     return Bearings(
         zone_of(settings.get("timezone")) or UTC,
-        maker if isinstance(maker, str) else None,
+        own_maker(notebook) or (maker if isinstance(maker, str) else None),
         tuple(measures) if isinstance(measures, dict) else (),
         KIND_OF[folder],
         places,

@@ -24,9 +24,21 @@ def set_changes(
     def decide(data: dict[str, Any]) -> list[Change]:
         for change in changes if seen is not None else ():
             refuse_if_changed(data, dict(seen or {}), change.path)
-        return changes
+        return [*changes, *_settled(data, changes)]
 
     return edit(notebook, address, decide)
+
+
+def _settled(data: Mapping[str, Any], changes: list[Change]) -> list[Change]:
+    """A field that two makers set differently is settled by whoever sets it."""
+    disputed = data.get("disputed")
+    if not isinstance(disputed, Mapping):
+        return []
+    paths = [".".join(map(str, change.path)) for change in changes]
+    settled = [path for path in dict.fromkeys(paths) if path in disputed]
+    if settled and len(settled) == len(disputed):
+        return [Change(("disputed",), None)]
+    return [Change(("disputed", path), None) for path in settled]
 
 
 def set_row(

@@ -38,10 +38,23 @@ def test_the_command_line_tells_both_values_with_who_and_when(ines, capsys):
     out = capsys.readouterr().out
     assert "needs a decision" in out
     assert SAID in out
-    assert "[disputed]" in out
+    assert "fieldbook set ENTRY FIELD=VALUE" in out
     assert main(["news", "--json", *NOW]) == 0
     (asked,) = json.loads(capsys.readouterr().out)["disputed"]
     assert asked["claims"][1] == {"value": "96", "by": "ines", "at": "2026-08-05T08:00:00+00:00"}
+
+
+def test_whoever_sets_a_disputed_field_settles_it_for_all(ines, makers, capsys):
+    assert main(["set", "a", "count=96", *NOW]) == 0
+    assert "disputed" not in ines.read("batches/a.toml")
+    capsys.readouterr()
+    assert main(["news", "--json", *NOW]) == 0
+    assert json.loads(capsys.readouterr().out)["disputed"] == []
+    ines.sync.apply()
+    tomas = makers[1]
+    tomas.sync.apply()
+    assert tomas.files == ines.files
+    assert "count = 96" in tomas.read("batches/a.toml")
 
 
 def test_the_screen_tells_them_too(ines):
