@@ -8,6 +8,7 @@ import errno
 import os
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import datetime
 from typing import NamedTuple
 
@@ -256,9 +257,22 @@ def _write(descriptor: int, added: bytes, former: int, shown: str) -> None:
                 raise OSError(errno.ENOSPC, "the disk is full")
         os.fsync(descriptor)
     except OSError as error:
-        os.ftruncate(descriptor, former)
-        os.fsync(descriptor)
+        _cut_back(descriptor, former, shown)
         raise durable.why_not(error, shown) from error
+
+
+def _cut_back(descriptor: int, former: int, shown: str) -> None:
+    """Take off again what was written of a line; a disk that does not even do that is named."""
+    try:
+        os.ftruncate(descriptor, former)
+    except OSError as error:
+        raise FieldbookError(
+            f"{shown}: the line is not saved, and a part of it may stand at the end of the file "
+            f"({error.strerror or error}).\n"
+            "    Check the disk, then the last line: fieldbook check"
+        ) from error
+    with suppress(OSError):  # what was cut off was never confirmed; the former end is on the disk
+        os.fsync(descriptor)
 
 
 def _is_still(descriptor: int, path: str) -> bool:

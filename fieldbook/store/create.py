@@ -12,7 +12,7 @@ from fieldbook.quantities import FIELDS
 from fieldbook.records import KINDS, Settings, Spec, specs
 from fieldbook.store import durable, names, parsing
 from fieldbook.store.change import Change, meant
-from fieldbook.store.edit import path_of, refuse_newer_format
+from fieldbook.store.edit import path_of
 from fieldbook.store.lock import Lock
 from fieldbook.store.typed import NO_SETTING, change_of
 from fieldbook.store.values import Setting
@@ -43,7 +43,7 @@ def create(
     _prove(text, data)
     path = path_of(notebook, address)
     with Lock(notebook):
-        refuse_newer_format(notebook)
+        durable.clear_left_behind(os.path.dirname(path))
         durable.create_file(path, text.encode(), f"{address}.toml")
     return address
 

@@ -2,7 +2,9 @@
 
 import errno
 import os
+import re
 import stat
+import time
 
 from fieldbook.errors import FieldbookError
 
@@ -11,6 +13,8 @@ NO_WAIT = getattr(os, "O_NONBLOCK", 0)
 BINARY = getattr(os, "O_BINARY", 0)
 LARGEST_FILE = 16 * 1024 * 1024
 
+_BESIDE = re.compile(r"\..+\.[0-9]+\.tmp")
+_A_DAY = 24 * 3600.0
 _FULL = {errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)}
 _NO_SUCH_CALL = {errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS}
 """What a disk says that has no such call for folders."""
@@ -190,3 +194,18 @@ def _write_beside(path: str, data: bytes, wait: bool) -> str:
         raise
     os.close(descriptor)
     return beside
+
+
+def clear_left_behind(folder: str) -> None:
+    """Take away temporary files that writers left when they were killed, a day ago or earlier.
+
+    Call it with the lock held: a living writer's file is younger.
+    """
+    try:
+        with os.scandir(folder) as listing:
+            left = [item for item in listing if _BESIDE.fullmatch(item.name)]
+        for item in left:
+            if item.is_file(follow_symlinks=False) and item.stat().st_mtime < time.time() - _A_DAY:
+                os.unlink(item.path)
+    except OSError:
+        return  # what cannot be cleared away does no harm

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any, NamedTuple
 
 from fieldbook.errors import FieldbookError, Problem
-from fieldbook.store import durable, names, parsing, zones
+from fieldbook.store import durable, names, parsing
 from fieldbook.store.append import Saved
 from fieldbook.store.change import ABSENT, Change, finer, meant, same, undoing, value_at
 from fieldbook.store.lock import Lock
@@ -39,7 +39,6 @@ def edit(notebook: str, address: str, decide: Decide) -> Saved:
     path = path_of(notebook, address)
     file = names.file_of(address)
     with Lock(notebook):
-        refuse_newer_format(notebook)
         for _ in range(_TRIES):
             before = read_bytes(path, file)
             edited = edited_bytes(before, file, decide)
@@ -50,16 +49,6 @@ def edit(notebook: str, address: str, decide: Decide) -> Saved:
                 key = dotted(edited.undo[-1].path) if edited.undo else ""
                 return Saved(address, key, edited.line, "", edited.undo)
     raise FieldbookError(f"{file} keeps being changed by another program. Nothing was saved.")
-
-
-def refuse_newer_format(notebook: str) -> None:
-    """Refuse to write where the settings are of a format that came after this program."""
-    try:
-        data = durable.read_file(os.path.join(notebook, names.SETTINGS_FILE))
-        settings = parse_or_mend(data)[0]
-    except (OSError, durable.NotAFile, parsing.NotToml):
-        return
-    zones.refuse_newer(settings)
 
 
 def path_of(notebook: str, address: str) -> str:

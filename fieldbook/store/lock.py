@@ -2,13 +2,15 @@
 
 import errno
 import os
+import re
 import stat
 import time
 from contextlib import suppress
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store.durable import NO_LINK, why_not
-from fieldbook.store.names import OWN_FOLDER, shown
+from fieldbook.store.durable import NO_LINK, NotAFile, read_file, why_not
+from fieldbook.store.names import OWN_FOLDER, SETTINGS_FILE, shown
+from fieldbook.store.zones import FORMAT, refuse_newer
 
 try:
     import fcntl
@@ -20,16 +22,19 @@ PATIENCE = 5.0
 _FIRST_PAUSE, _LONGEST_PAUSE = 0.001, 0.005
 _OWNER_SIZE = 256
 """Bytes that the name of the owner fills, so that a longer one before it needs no cutting off."""
+_FORMAT = re.compile(rb"format[\"']?[ \t]*=[ \t]*\+?([0-9]{1,9})")
 _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EINVAL}
 
 
 class Lock:
     """The right to write to a notebook, held inside a `with` block.
 
-    A lock of another `name` guards something else, such as the exchange with a group.
+    Nobody has it where the settings are of a format that came after this program. A lock of another
+    `name` guards something else, such as the exchange with a group.
     """
 
     def __init__(self, notebook: str, patience: float = PATIENCE, name: str = "lock") -> None:
+        self.notebook = notebook
         self.folder = os.path.join(notebook, OWN_FOLDER)
         self.path = os.path.join(self.folder, name)
         self.held = f"{self.path}-held"
@@ -37,6 +42,7 @@ class Lock:
         self._descriptor: int | None = None
 
     def __enter__(self) -> "Lock":
+        _refuse_newer_format(self.notebook)
         try:
             self._make_folder()
             end, pause = time.monotonic() + self.patience, _FIRST_PAUSE
@@ -136,6 +142,21 @@ class Lock:
                 f"delete {OWN_FOLDER}/{os.path.basename(self.held)}"
             )
         return f"{text}    Wait for it to end, then do it again."
+
+
+def _refuse_newer_format(notebook: str) -> None:
+    """Every writer comes by here; the settings are read as a whole only where they may be newer."""
+    try:
+        data = read_file(os.path.join(notebook, SETTINGS_FILE))
+    except (OSError, NotAFile):
+        return
+    if all(int(number) <= FORMAT for number in _FORMAT.findall(data)):
+        return
+    from fieldbook.store.parsing import NotToml
+    from fieldbook.store.repair import parse_or_mend
+
+    with suppress(NotToml):
+        refuse_newer(parse_or_mend(data)[0])
 
 
 def _changed(path: str) -> str:

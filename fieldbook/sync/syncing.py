@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store.durable import replace_file
+from fieldbook.store.durable import clear_left_behind, replace_file
 from fieldbook.store.lock import Lock
+from fieldbook.store.names import FOLDERS
 from fieldbook.sync import consent
 from fieldbook.sync.changes import Changes
 from fieldbook.sync.died import under_way
@@ -158,6 +159,8 @@ class Sync:
             reading(self.git) as objects,
         ):
             with Lock(str(self.folder)):
+                for folder in FOLDERS:
+                    clear_left_behind(str(self.folder / folder))
                 go_on(objects, objects.commit_id("HEAD"))
                 self._end_by_hand(objects)
                 self._keep(objects, let_go)

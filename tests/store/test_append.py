@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tomllib
 from datetime import datetime, timedelta, timezone
@@ -199,3 +200,23 @@ def test_largest_file_is_refused(folder, put, monkeypatch):
     put("firings/f.toml", "[log]\n" + "# x\n" * 100)
     with pytest.raises(FieldbookError, match="16 MiB"):
         append(str(folder), "firings/f", AT, FIELDS)
+
+
+@pytest.mark.parametrize("fails", ["fsync", "ftruncate"])
+def test_a_disk_that_fails_again_while_cutting_back_still_ends_in_a_clear_word(
+    folder, monkeypatch, fails
+):
+    path = folder / "firings/2026-05-03.toml"
+    before = path.read_bytes()
+
+    def refused(*_):
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(os, "fsync", refused)
+    if fails == "ftruncate":
+        monkeypatch.setattr(os, "ftruncate", refused)
+    says = "the disk refused" if fails == "fsync" else "a part of it may stand at the end"
+    with pytest.raises(FieldbookError, match=says):
+        append(str(folder), "firings/2026-05-03", AT, FIELDS)
+    if fails == "fsync":
+        assert path.read_bytes() == before

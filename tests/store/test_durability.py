@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import random
 import re
 import shutil
@@ -14,6 +15,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldbook.errors import FieldbookError
+from fieldbook.store import durable
 from fieldbook.store.repair import parse_or_mend
 
 WRITERS = str(Path(__file__).with_name("writers.py"))
@@ -121,3 +124,25 @@ def test_a_folder_that_may_not_be_written_ends_in_a_clear_word(folder):
         assert snapshot(notebook) == before
         for path in (notebook, *notebook.rglob("*")):
             path.chmod(0o755)
+
+
+def test_a_folder_that_is_not_confirmed_is_not_called_unsaved(folder, monkeypatch):
+    path = folder / "clays/reach.toml"
+
+    def refused(_):
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(durable, "sync_folder", refused)
+    with pytest.raises(FieldbookError, match="written, but the disk did not confirm") as error:
+        durable.replace_file(str(path), b'place = "bend"\n', "clays/reach.toml")
+    assert "Nothing was saved" not in str(error.value)
+    assert path.read_bytes() == b'place = "bend"\n'
+
+
+def test_a_disk_without_that_call_is_no_fault(folder, monkeypatch):
+    def none_such(_):
+        raise OSError(errno.EINVAL, "Invalid argument")
+
+    monkeypatch.setattr(durable, "sync_folder", none_such)
+    durable.create_file(str(folder / "clays/hill.toml"), b"", "clays/hill.toml")
+    assert (folder / "clays/hill.toml").exists()

@@ -8,7 +8,7 @@ import tomllib
 import pytest
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store import edit as module
+from fieldbook.store import splice
 from fieldbook.store.change import Change, finer, meant, same, undoing
 from fieldbook.store.edit import edit, edited_bytes
 from fieldbook.store.rows import set_row, set_unloaded
@@ -218,7 +218,7 @@ def test_a_field_changed_since_it_was_seen_is_refused_and_both_are_kept(store, p
 
 def test_a_text_that_does_not_say_what_is_meant_is_not_written(folder, put, monkeypatch):
     path = put("batches/b.toml", "count = 1\n")
-    monkeypatch.setattr(module, "changed_text", lambda text, _: text.replace("1", "3"))
+    monkeypatch.setattr(splice, "changed_text", lambda text, _: text.replace("1", "3"))
     with pytest.raises(FieldbookError, match="cannot be changed safely"):
         edit(str(folder), "batches/b", lambda _: [Change(("count",), 2)])
     assert path.read_text() == "count = 1\n"

@@ -116,3 +116,18 @@ def test_the_file_of_an_owner_not_known_dead_is_named_and_kept(folder, no_kernel
     with pytest.raises(FieldbookError, match=r"delete \.fieldbook/lock-held"):
         Lock(str(folder), patience=0.1).__enter__()
     assert held.read_text() == text
+
+
+def test_nobody_writes_into_a_newer_format(folder):
+    settings = folder / "notebook.toml"
+    settings.write_text(settings.read_text().replace("format = 1", "format = 2"))
+    with pytest.raises(FieldbookError, match="of format 2"), Lock(str(folder)):
+        pass
+    assert not list(folder.rglob("lock"))
+
+
+def test_a_remark_on_another_format_stops_nobody(folder):
+    settings = folder / "notebook.toml"
+    settings.write_text("# was format = 2 once\n" + settings.read_text())
+    with Lock(str(folder)):
+        assert (folder / ".fieldbook/lock").exists()

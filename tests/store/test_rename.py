@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import time
+
 import pytest
 
 from fieldbook.errors import FieldbookError, WrongUse
@@ -93,3 +96,34 @@ def test_recent_lines_follow_the_new_name_and_end_with_the_entry(store, folder):
     assert store.lost_lines() == []
     store.remove("builds/bread")
     assert recent.kept(str(folder)) == []
+
+
+def test_names_among_disputed_values_follow(store, folder, put):
+    path = put(
+        "batches/both.toml",
+        'mix = "lean"\nmoulded = 2026-04-02\ncount = 1\n\n'
+        '[disputed]\nmix = ["lean", "reach-3-1"]  # which?\nnote = ["reach-3-1", "x"]\n',
+    )
+    mix = put(
+        "mixes/two.toml",
+        "parts = []\n\n[disputed]\n"
+        'parts = [[{ clay = "reach", volume = "1 l" }], [{ clay = "hill", volume = "1 l" }]]\n',
+    )
+    assert "batches/both" in store.rename("mixes/reach-3-1", "three-one")[1]
+    assert 'mix = ["lean", "three-one"]  # which?' in path.read_text()
+    assert 'note = ["reach-3-1", "x"]' in path.read_text()
+    store.rename("clays/reach", "bend")
+    assert '[[{ clay = "bend", volume = "1 l" }], [{ clay = "hill"' in mix.read_text()
+
+
+def test_files_of_writers_killed_long_ago_go_and_young_or_strange_ones_stay(store, folder):
+    old = time.time() - 2 * 24 * 3600
+    names = (".2026-04-a.toml.4711.tmp", ".young.toml.12.tmp", ".seen.tmp", "notes.txt")
+    for name in names:
+        path = folder / "batches" / name
+        path.write_text("half")
+        if "young" not in name:
+            os.utime(path, (old, old))
+    store.rename("batches/2026-04-a", "spring")
+    left = {path.name for path in (folder / "batches").iterdir()}
+    assert left == {"spring.toml", *names[1:]}
