@@ -8,6 +8,7 @@ from fieldbook.cli.call import Call
 from fieldbook.cli.fields import pairs
 from fieldbook.store.change import value_at
 from fieldbook.store.checking import entry_problems
+from fieldbook.store.correcting import correct, path_at, split_where
 from fieldbook.store.folder import Store
 from fieldbook.store.names import SETTINGS_FILE
 from fieldbook.store.places import parts_of
@@ -17,7 +18,11 @@ from fieldbook.text import clean, clean_text
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The words it takes."""
-    parser.add_argument("entry", metavar="ENTRY", help="or notebook for the settings")
+    parser.add_argument(
+        "entry",
+        metavar="ENTRY",
+        help="or notebook for the settings, or firings/2026-05-03.toml:54 for one line of a log",
+    )
     parser.add_argument(
         "fields",
         nargs="+",
@@ -29,6 +34,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(call: Call, given: argparse.Namespace) -> int:
     """Change the fields."""
     store = call.store
+    if place := split_where(given.entry):
+        return _set_row(call, store.resolve(place[0]), place[1], pairs(given.fields))
     is_settings = given.entry in ("notebook", SETTINGS_FILE)
     address = SETTINGS_FILE if is_settings else store.resolve(given.entry)
     fields = _placed(pairs(given.fields), store, address)
@@ -39,6 +46,21 @@ def run(call: Call, given: argparse.Namespace) -> int:
     print(clean(f"changed {address}: {', '.join(sorted(fields))}"))
     for problem in store.problems if is_settings else entry_problems(store, address):
         print(clean_text(f"  {problem}"))
+    return 0
+
+
+def _set_row(call: Call, address: str, line: int, fields: dict[str, str]) -> int:
+    """Change fields of what stands at one line: an observation, a specimen, a marked brick."""
+    store = call.store
+    path = path_at(store, address, line)
+    if path[0] == "log":
+        correct(store, address, path, fields)
+    else:
+        store.set_row(address, str(path[0]), str(path[1]), fields)
+    if call.shared.json:
+        call.write_json({"entry": address, "line": line, "set": sorted(fields)})
+    else:
+        print(clean(f"changed {address}.toml:{line}: {', '.join(sorted(fields))}"))
     return 0
 
 

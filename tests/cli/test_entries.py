@@ -116,3 +116,40 @@ def test_a_day_alone_is_its_noon(fieldbook, notebook):
     assert "2026-09-12 12:00:00+01:00" in read(notebook / "firings/f.toml")["log"]
     assert fieldbook("next", "--now", "2026-09-31").status == 2
     assert fieldbook("next", "--now", "2026-09").status == 2
+
+
+def test_a_line_of_the_log_is_put_right_where_a_problem_names_it(fieldbook, notebook):
+    file = notebook / "batches/a.toml"
+    before = file.read_text(encoding="utf-8")
+    fieldbook("log", "a", "#1 30.2kg !", "--now", "2026-09-03 09:00")
+    problem = fieldbook("check", "--now", "2026-09-04").out.partition(": ")[0]
+    answer = fieldbook("set", problem, "mass=2.95 kg", "note=")
+    assert answer.status == 0, answer.err
+    data = read(file)
+    assert data["log"]["2026-09-03 09:00:00+01:00"] == {
+        "brick": "1",
+        "mass": "2.95 kg",
+        "by": "ines",
+    }
+    assert file.read_text(encoding="utf-8").startswith(before)
+    assert "brick 1" not in fieldbook("check", "--now", "2026-09-04").out
+    assert fieldbook("set", problem, "mass=three").status == 1
+    assert fieldbook("set", problem, "temperature=30 C").status == 2
+    assert fieldbook("set", "batches/a.toml:1", "mass=3 kg").status == 1
+
+
+def test_a_line_of_the_log_is_taken_out_and_not_missed(fieldbook, notebook):
+    before = (notebook / "batches/a.toml").read_bytes()
+    fieldbook("log", "a", "#1 2.95kg", "--now", "2026-09-03 09:00")
+    line = before.count(b"\n") + 1
+    assert fieldbook("remove", f"batches/a.toml:{line}").status == 0
+    assert (notebook / "batches/a.toml").read_bytes() == before
+    assert "gone" not in fieldbook("check", "--now", "2026-09-04").out
+    assert fieldbook("remove", "batches/a.toml:1").status == 1
+
+
+def test_a_specimen_is_put_right_by_its_line(fieldbook, notebook):
+    text = (notebook / "tests/t.toml").read_text(encoding="utf-8").splitlines()
+    line = next(n for n, row in enumerate(text, 1) if row.startswith('"1"'))
+    assert fieldbook("set", f"tests/t.toml:{line}", "soaked_mass=2240 g").status == 0
+    assert read(notebook / "tests/t.toml")["specimens"]["1"]["soaked_mass"] == "2240 g"
