@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import NamedTuple
 
 from fieldbook.advice.events import BURNING, SHUT, phase_of
+from fieldbook.advice.firing_phase import is_out
 from fieldbook.advice.results import Result
 from fieldbook.advice.rules import Case
 from fieldbook.records import Batch, Kiln, Load, Mix
@@ -49,14 +50,19 @@ def planned(case: Case, within: timedelta = timedelta(days=14)) -> bool:
     return all(day.at - timedelta(hours=day.half_hours) <= case.now for day in days)
 
 
+def gone_out(case: Case) -> bool:
+    """Whether nothing was noted for so long that the fire must be out and cold."""
+    return is_out(case.entry, phase(case), case.now)
+
+
 def burning(case: Case) -> bool:
     """Whether a fire is fed, or has just reached its peak."""
-    return phase(case) in BURNING
+    return phase(case) in BURNING and not gone_out(case)
 
 
 def shut(case: Case) -> bool:
     """Whether the fire is let go and the kiln not yet open."""
-    return phase(case) in SHUT
+    return phase(case) in SHUT and not gone_out(case)
 
 
 def spots(result: Result | None) -> list[Spot]:

@@ -63,6 +63,12 @@ def too_late(case: Case) -> bool:
     return due is not None and case.now - due > timedelta(minutes=15)
 
 
+def long_unread(case: Case) -> bool:
+    """Whether the reading is an hour overdue: how fast it climbed then says nothing of now."""
+    due = case.time("next_reading")
+    return due is not None and case.now - due > timedelta(hours=1)
+
+
 def reading_hours(case: Case) -> float:
     """Hours to the next reading, at least a quarter; half an hour if unknown."""
     due = case.time("next_reading")

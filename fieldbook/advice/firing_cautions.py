@@ -81,11 +81,48 @@ def question_loads(case: FiringCase) -> None:
             )
 
 
+IN_ORDER = ("lit", "peak", "sealed", "opened", "unloaded")
+"""Events in the only order they can come in; `cooling` is said before or after sealing."""
+
+
+def question_events(case: FiringCase) -> None:
+    """Point out events that come before the fire was lit, or after what ends it."""
+    lines = [x for x in case.firing.log if isinstance(x, FiringLine) and x.event in IN_ORDER]
+    lit = next((line for line in lines if line.event == "lit"), None)
+    latest: FiringLine | None = None
+    for line in lines:
+        if lit is not None and line.at < lit.at:
+            case.review.question_at(
+                line.where,
+                f"{line.event} stands before the fire was lit ({lit.where}): it counts for nothing",
+                "Correct the time of the one that is a slip.",
+            )
+            continue
+        if latest is not None and _order(line) < _order(latest):
+            again = line.event == "lit"
+            case.review.question_at(
+                line.where,
+                f"{line.event} comes after {latest.event} ({latest.where})",
+                "Log a second fire on a firing of its own; correct the time if it is a slip."
+                if again
+                else "Correct the time of the one that is a slip, or take the line out.",
+            )
+            continue
+        latest = line
+
+
+def _order(line: FiringLine) -> int:
+    return IN_ORDER.index(str(line.event))
+
+
 def question_readings(case: FiringCase) -> None:
     """Point out readings that no fire makes, and say that nothing is derived from them."""
+    question_events(case)
     for reading, slip in case.log.doubted:
+        beyond = slip.startswith(("no wood fire", "no weather"))
+        off = "" if beyond else " is far off the readings around it"
         case.review.question_at(
             reading.where,
-            f"{reading.text} at {reading.place} is far off the readings around it: {slip}",
+            f"{reading.text} at {reading.place}{off}: {slip}",
             "Correct the line if it is a slip; until then it stays, and the curve leaves it out.",
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +16,7 @@ from fieldbook.calc import stoking
 from fieldbook.calc.heat_work import time_left
 from fieldbook.calc.rates import QUARTZ_ZONE, Allowed
 from fieldbook.calc.uncertainty import nominal
+from fieldbook.frozen import frozen
 from fieldbook.records import FiringLine
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ SOURCE = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Wood:
     """What was put on, in kg of the first fuel, and when."""
 
@@ -47,7 +47,7 @@ class Wood:
     where: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """One place as the fire is judged by it."""
 

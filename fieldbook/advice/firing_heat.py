@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.firing_case import FiringCase
@@ -32,6 +31,7 @@ from fieldbook.calc.heat_balance import (
 )
 from fieldbook.calc.uncertainty import budget, nominal
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.records import FiringLine
 
 RATIOS = (1.5, 2.0, 3.0)
@@ -45,7 +45,7 @@ BALANCE = (
 TERMS = ("ware", "free water", "reactions", "kiln", "walls", "flue", "unburnt")
 
 
-@dataclass(frozen=True)
+@frozen
 class Heat:
     """What the heat balance of a firing works from."""
 

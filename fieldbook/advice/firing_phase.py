@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from fieldbook.advice.firing_readings import FiringLog
+from fieldbook.advice.firing_readings import AIR, FiringLog
 from fieldbook.calc.readings import climb, reading_interval
 from fieldbook.records import Firing, FiringLine, Notebook
 
@@ -19,8 +20,20 @@ PHASES = (
     "opened",
     "unloaded",
 )
+RUNNING = ("lit", "climbing", "holding", "sealed", "cooling")
+"""Phases with fire or heat in the kiln."""
+SLOWEST_COOLING = 30.0
+"""h: time constant of the best insulated small kiln; from memory."""
+SILENT_FOR = 24.0
+"""h without a line from which a fire may be taken for out; nobody feeds one that long unseen."""
+LEFT_SHUT = 48.0
+"""h that a kiln is left shut after it could be opened; common practice."""
+COLD = 100.0
+"""degC at which a kiln is cold enough to open; common practice."""
 WARM = 50.0
 """degC above which a kiln without a `lit` line must have been lit; common practice."""
+HOTTEST = 1400.0
+"""degC, more than a wood fire makes; a reading above it is a slip."""
 FALLEN = 25.0
 """K below the hottest reading from which a steady fall is taken for cooling."""
 LEVEL = 10.0
@@ -68,6 +81,30 @@ def events_of(firing: Firing, notebook: Notebook) -> Events:
     return events
 
 
+def out_by(firing: Firing, phase: str) -> datetime | None:
+    """When a fire of which nothing was noted any more is out and cold, at the slowest.
+
+    Unfed it falls from the last reading to 100 degC; a sealed kiln gets two more days to be opened.
+    """
+    if phase not in RUNNING or not firing.log:
+        return None
+    read = [
+        line.temperature.value
+        for line in firing.log
+        if isinstance(line, FiringLine) and line.temperature and not line.temperature.is_bound
+    ]
+    last = min(read[-1], HOTTEST) if read else 0.0
+    falls = SLOWEST_COOLING * math.log(max(last - AIR, COLD - AIR) / (COLD - AIR))
+    hours = max(falls, SILENT_FOR) + (LEFT_SHUT if phase in ("sealed", "cooling") else 0.0)
+    return firing.log[-1].at + timedelta(hours=hours)
+
+
+def is_out(firing: Firing, phase: str, now: datetime | None) -> bool:
+    """Whether nothing was noted for so long that the fire must be out and cold."""
+    out = out_by(firing, phase)
+    return out is not None and now is not None and out < now
+
+
 def _end(firing: Firing, notebook: Notebook) -> datetime | None:
     """The last line of the whole log, where it is not later than now."""
     whole = notebook.load(firing.address)
@@ -95,7 +132,7 @@ class Timeline:
     @property
     def running(self) -> bool:
         """Whether there is fire or heat in it."""
-        return self.phase in ("lit", "climbing", "holding", "sealed", "cooling")
+        return self.phase in RUNNING
 
     @property
     def past_peak(self) -> bool:
@@ -115,7 +152,7 @@ def timeline_of(firing: Firing, notebook: Notebook, events: Events, log: FiringL
         slope = _slope(log) or 0.0
         interval = every or _interval(phase, newest.value, slope)
         since = log.origin + timedelta(hours=newest.hours)
-    running = phase in ("lit", "climbing", "holding", "sealed", "cooling")
+    running = phase in RUNNING and not is_out(firing, phase, notebook.now)
     due = since + timedelta(hours=interval) if since and running else None
     return Timeline(events, phase, every, where, interval, due)
 
@@ -143,10 +180,12 @@ def _slope(log: FiringLog) -> float | None:
 
 
 def _phase(firing: Firing, events: Events, log: FiringLog) -> str:
-    for done in ("unloaded", "opened"):
-        if events.get(done):
-            return done
+    if events.get("unloaded"):
+        return "unloaded"
     cooling, sealed, peak = (events.get(name) for name in ("cooling", "sealed", "peak"))
+    opened = events.get("opened")
+    if opened and not (sealed and sealed > opened):  # else it was closed again, or never open
+        return "opened"
     if cooling and (not sealed or cooling >= sealed):
         return "cooling"
     if sealed:

@@ -13,6 +13,7 @@ import numpy as np
 from fieldbook.calc.readings import Readings
 from fieldbook.calc.suspicion import suspicions
 from fieldbook.calc.uncertainty import Instruments
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import Firing, FiringLine
 
@@ -46,7 +47,7 @@ class Reading(NamedTuple):
     where: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Series:
     """The readings at one place that its state rests on, in order of time."""
 
@@ -262,6 +263,8 @@ def without_slips(
 
 def _off_line(readings: list[Reading], i: int) -> float:
     others = readings[:i] + readings[i + 1 :]
+    if not others:
+        return 0.0
     line = np.interp(
         readings[i].hours, [row.hours for row in others], [row.value for row in others]
     )

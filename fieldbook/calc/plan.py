@@ -1,6 +1,6 @@
 """The plan of a firing: its climbs and holds on the clock, the wood, the air, the battery."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from fieldbook.calc.rates import GREEN, STEAM_DRY, Strength, allowed_climb
 from fieldbook.calc.readings import Readings, reading_interval
 from fieldbook.calc.stages import Stage, stages
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 GREATEST_CLIMB = 100.0  # K/h that a wood fire is asked for when nothing else limits it; practice
 LONGEST = 21 * 24.0  # h, after which a plan is given up
@@ -20,7 +21,7 @@ WATER_GONE = 250.0  # degC, above which no stage waits for free water
 COOLING_TIME = 12.0  # h, time constant of a small kiln where none was learnt
 
 
-@dataclass(frozen=True)
+@frozen
 class Step:
     """One line of a plan: from one temperature to another, or a hold."""
 
@@ -38,7 +39,7 @@ class Step:
     """h."""
 
 
-@dataclass(frozen=True)
+@frozen
 class FiringPlan:
     """A plan: its steps, its curve, and when it is over."""
 
@@ -62,7 +63,7 @@ class FiringPlan:
     notes: tuple[str, ...] = field(default=())
 
 
-@dataclass(frozen=True)
+@frozen
 class Terms:
     """What a plan starts from and keeps to."""
 

@@ -5,7 +5,6 @@ ahead of it by lead * wood by the hour. Gain, loss and lead are fitted to the la
 log, leaning on what the heat balance expects of them.
 """
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -16,15 +15,18 @@ from fieldbook.calc.properties import ZERO_CELSIUS
 from fieldbook.calc.rates import QUARTZ_RATE, QUARTZ_ZONE, STEAM_DRY, Allowed
 from fieldbook.calc.state import FiringState, PlaceState
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 BURNS_FOR = 0.3  # h in which most of a charge burns, from memory
 MEMORY = 1.5  # h, after which what was learnt counts for a third
 DOUBT = 0.5  # share by which the expected gain may be out
 LEAP = 20.0  # K/h by which the climb is raised from one charge to the next
+LEAP_SHARE = 0.4  # of the allowed climb, which a leap does not pass either
 AHEAD = 60.0  # K before the quartz zone at which the climb is brought down to it
 CAUTION = 0.75  # of the allowed climb that is aimed at, as wood is no dial
 FIRST_FIRE = 0.15  # of the climb aimed at, for the first wood, as its gas heats at once; then 2, 3
 LEAD = 0.25  # h; a brick of 2.5 kg and 0.09 m2 in gas at 20 W/(m2 K) trails it by so much
+STEAM_CAUTION = 0.65  # the same while water boils off: when it is gone the same wood heats faster
 SMALLEST = 1e-3  # K/kg
 APPROACH = 0.75  # h before the top over which the climb is eased off
 WET_CORE = (120.0, 200.0)  # degC a face is held at over a wet core, and where it is past holding
@@ -33,7 +35,7 @@ USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet;
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
 
 
-@dataclass(frozen=True)
+@frozen
 class Response:
     """How a kiln answers to its fuel."""
 
@@ -143,7 +145,7 @@ def _spans(
     return np.array(rows).reshape(-1, 3), np.array(rates), np.array(weights)
 
 
-@dataclass(frozen=True)
+@frozen
 class Grate:
     """What burns on the grate if nothing is put on."""
 
@@ -216,7 +218,7 @@ def afterglow(temperature: float, fall: float) -> float:
     return GAS_CONSTANT * kelvin**2 / ENERGY / fall + BURNS_FOR
 
 
-@dataclass(frozen=True)
+@frozen
 class Aim:
     """The climb to aim at, and why."""
 
@@ -226,7 +228,7 @@ class Aim:
     finished: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Wish:
     """What is wanted of a firing, and what its kiln is known to do."""
 
@@ -274,14 +276,16 @@ def aim(state: FiringState, allowed: Allowed, wish: Wish, behind: PlaceState | N
 
 def _rates(state: FiringState, allowed: Allowed, wish: Wish, room: float) -> dict[str, float]:
     """What each reason alone would let the fire climb, K/h."""
+    caution = STEAM_CAUTION if allowed.limited_by == "steam" else CAUTION
     rates = {
-        f"allowed by {allowed.limited_by}": CAUTION * allowed.rate,
+        f"allowed by {allowed.limited_by}": caution * allowed.rate,
         "the most a fire is asked for": wish.greatest,
         "the peak is near": (wish.peak - state.coldest.now("face")[1]) / over(wish),
         "the limit of the mix is near": room / over(wish),
     }
     if wish.present is not None:
-        rates["the fire is brought on by and by"] = max(wish.present, 0.0) + LEAP
+        leap = min(LEAP, LEAP_SHARE * allowed.rate)
+        rates["the fire is brought on by and by"] = max(wish.present, 0.0) + leap
     ahead = max(AHEAD, wish.hours * wish.greatest)
     if any(_enters_quartz(place, ahead) for place in state.places.values()):
         rates["allowed by quartz, which comes next"] = CAUTION * QUARTZ_RATE

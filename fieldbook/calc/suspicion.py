@@ -1,10 +1,10 @@
 """Readings that cannot be right, pointed out and never dropped."""
 
-from dataclasses import dataclass
 
 import numpy as np
 
 from fieldbook.calc.readings import Readings
+from fieldbook.frozen import frozen
 
 FASTEST_CLIMB = 600.0  # K/h between readings, beyond which no brick kiln's gas goes; practice
 FASTEST_FALL = 600.0  # K/h, a kiln torn open
@@ -14,16 +14,17 @@ SLACK = 40.0  # K, for the flame that licks the probe
 NEAR = 0.06  # share of a temperature within which a reading fits its neighbours
 NEAR_LEAST = 30.0  # K
 HALF_DAY = 12.0
+HOTTEST, COLDEST = 1400.0, -60.0  # degC: more than any wood fire, less than any yard; practice
 WIDEST_GAP = 3.0  # h between neighbours across which a reading can be judged at another time
 
 
-@dataclass(frozen=True)
+@frozen
 class Suspicion:
     """One reading that does not fit its neighbours, and what it may have been."""
 
     index: int
     kind: str
-    """twelve hours, Fahrenheit as Celsius, Celsius as Fahrenheit, or jump."""
+    """twelve hours, Fahrenheit as Celsius, Celsius as Fahrenheit, no fire, or jump."""
     what: str
     likely_time: float | None = None
     """h, where another time fits."""
@@ -44,10 +45,16 @@ def suspicions(readings: Readings) -> list[Suspicion]:
 
 
 def _candidates(readings: Readings) -> list[int]:
-    n = len(readings)
-    if n < 3:
-        return []
     time, value = readings.time, readings.temperature
+    beyond = (value > HOTTEST) | (value < COLDEST)
+    return [int(i) for i in np.flatnonzero(beyond | _unlike(time, value))]
+
+
+def _unlike(time: np.ndarray, value: np.ndarray) -> np.ndarray:
+    """Readings that no fire joins to their neighbours, or that stand alone in time."""
+    n = len(value)
+    if n < 3:
+        return np.zeros(n, bool)
     slope_limit = np.where(np.diff(value) > 0, FASTEST_CLIMB, FASTEST_FALL)
     broken = np.abs(np.diff(value)) > slope_limit * np.diff(time) + SLACK
     into, out = np.append(False, broken), np.append(broken, False)
@@ -60,7 +67,8 @@ def _candidates(readings: Readings) -> list[int]:
     usual = float(np.median(gaps))
     before, after = np.append(np.inf, gaps), np.append(gaps, np.inf)
     alone = np.minimum(before, after) > max(6 * usual, WIDEST_GAP)
-    return [int(i) for i in np.flatnonzero(spikes | jumps | alone | _off(time, value))]
+    found: np.ndarray = spikes | jumps | alone | _off(time, value)
+    return found
 
 
 def _off(time: np.ndarray, value: np.ndarray) -> np.ndarray:
@@ -94,8 +102,17 @@ def _expected(time: np.ndarray, value: np.ndarray, at: float, widest: float) -> 
 
 
 def _judged(readings: Readings, i: int) -> Suspicion | None:
-    time, value = _others(readings, i)
     at, read = float(readings.time[i]), float(readings.temperature[i])
+    found = _as_another(readings, i, at, read) if len(readings) > 1 else None
+    if not COLDEST <= read <= HOTTEST and (found is None or found.kind == "jump"):
+        where = "no wood fire makes" if read > 0 else "no weather makes"
+        return Suspicion(i, "no fire", f"{where} {read:.0f} °C", None, None)
+    return found
+
+
+def _as_another(readings: Readings, i: int, at: float, read: float) -> Suspicion | None:
+    """What a reading may have been at another time or on the other scale; or a jump."""
+    time, value = _others(readings, i)
     here = _expected(time, value, at, np.inf if 0 < i < len(readings) - 1 else WIDEST_GAP)
     if _fits(read, here):
         return None

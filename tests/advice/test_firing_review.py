@@ -143,7 +143,7 @@ def test_the_state_stops_one_interval_after_the_last_reading(context_of):
 
 @pytest.mark.parametrize(
     "typed, slip",
-    [("1004 C", "°F"), ("5400 C", "no fire"), ("54 C", "no fire")],
+    [("1004 C", "°F"), ("5400 C", "no wood fire"), ("54 C", "no fire")],
 )
 def test_a_reading_no_fire_makes_is_pointed_out_and_left_out(context_of, typed, slip):
     log = LIT + lines(6.5, *range(300, 740, 40))

@@ -140,3 +140,16 @@ def test_a_jump_no_fire_can_make_is_pointed_out_and_kept():
     found = suspicions(readings)
     assert [(s.index, s.kind) for s in found] == [(12, "jump")]
     assert readings.temperature[12] == 1240.0
+
+
+def test_what_no_fire_makes_is_pointed_out_even_alone():
+    (found,) = suspicions(log(np.array([0.0]), np.array([5000.0])))
+    assert found.kind == "no fire"
+    assert suspicions(log(np.array([0.0]), np.array([1250.0]))) == []
+
+
+def test_a_fahrenheit_reading_beyond_any_fire_is_still_known_for_what_it_is():
+    degrees = CLEAN + 300
+    degrees[-3] = degrees[-3] * 1.8 + 32
+    found = {s.index: s.kind for s in suspicions(log(TIMES, degrees))}
+    assert found[len(TIMES) - 3] == "Fahrenheit as Celsius"

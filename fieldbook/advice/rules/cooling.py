@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import happened, last
-from fieldbook.advice.fire import burning, hottest, phase, shut
+from fieldbook.advice.fire import burning, gone_out, hottest, phase, shut
 from fieldbook.advice.rules import Case, rule
 from fieldbook.records import Firing
 
@@ -17,6 +17,8 @@ OPEN_BELOW = 100.0
 """degC; common practice (owners of small kilns)."""
 UNLOAD_BELOW = 50.0
 """degC; from memory."""
+OVERDUE = timedelta(hours=1)
+"""From then on no order rests on how the kiln fell when it was read last; common practice."""
 
 
 def limit(case: Case, name: str, usual: float) -> float:
@@ -24,6 +26,12 @@ def limit(case: Case, name: str, usual: float) -> float:
     practice = case.context.notebook.settings.practice
     amount = getattr(practice, name, None) if practice else None
     return float(amount.value) if amount and not amount.is_bound else usual
+
+
+def stale(case: Case) -> bool:
+    """Whether the reading is so long overdue that nothing is known of the fall any more."""
+    due = case.time("next_reading")
+    return due is not None and case.now - due > OVERDUE
 
 
 def may_open(case: Case) -> bool:
@@ -49,7 +57,7 @@ def seal(case: Case) -> Iterator[Action]:
     yield case.act(
         "seal",
         "Spread the embers, then brick up and mud every opening; mend cracks as they show.",
-        f"The peak was at {case.say.clock(peak)}; cold air drawn through hot bricks cracks them.",
+        f"The peak is past ({case.say.clock(peak)}); cold air through hot bricks cracks them.",
         numbers={"since_peak": [case.context.hours_since(peak), "h"]},
         log="sealed",
         settled_by="sealed",
@@ -68,7 +76,7 @@ def slow_the_fall(case: Case) -> Iterator[Action]:
     fall, allowed = case.number("fall"), case.number("allowed_fall")
     if not shut(case) or fall is None or allowed is None or fall <= 1.1 * allowed:
         return
-    if may_open(case):
+    if may_open(case) or stale(case):
         return
     limited = case.word("fall_is_limited_by") or "the stress in the brick"
     yield case.act(
@@ -97,7 +105,7 @@ def quartz_on_the_way_down(case: Case) -> Iterator[Action]:
     cold = case.number("face_temperature")
     if not shut(case) or hot is None or cold is None or cold > 640 or hot.value < 520:
         return
-    if may_open(case):
+    if may_open(case) or stale(case):
         return
     yield case.act(
         "keep-shut",
@@ -152,7 +160,11 @@ def keep_sealed(case: Case) -> Iterator[Action]:
         return
     below = limit(case, "open_below", OPEN_BELOW)
     hot = hottest(case.result("core_temperature"))
+    read = case.fact("last_reading")
     now = f"The hottest core is at {case.say.temperature(hot.value)}; " if hot else ""
+    if hot and stale(case) and read is not None:
+        about = case.say.temperature(hot.value)
+        now = f"The hottest core was near {about} when last read, {case.say.clock(read)}; "
     falls = f"it falls below {case.say.temperature(below)} {case.say.at(opens)}."
     yield case.act(
         "open",
@@ -183,7 +195,7 @@ def open_kiln(case: Case) -> Iterator[Action]:
     yield case.act(
         "open",
         f"Read the temperature; if it is below {below}, open the top a little and let air in.",
-        f"By the falling curve the hottest core passed {below} at {case.say.clock(opens)}.",
+        f"By the falling curve the hottest core passed {below} by {case.say.clock(opens)}.",
         when=None if case.now - opens < timedelta(hours=12) else opens,
         numbers={"open_below": [limit(case, "open_below", OPEN_BELOW), "degC"]},
         log="opened",
@@ -217,6 +229,29 @@ def cool_unread(case: Case) -> Iterator[Action]:
         rests_on=("opens",),
         settled_by="a reading of the temperature inside, or opened",
         reason="no readings while cooling",
+    )
+
+
+@rule(
+    "what-came-of-it",
+    on=Firing,
+    urgency=Urgency.TIMED,
+    source="a kiln nobody feeds is cold within its slowest time constant, 30 h from memory",
+    topic="reading",
+)
+def what_came_of_it(case: Case) -> Iterator[Action]:
+    """Nothing was noted of a fire for so long that it must be out and cold."""
+    if not gone_out(case):
+        return
+    last_line = case.entry.log[-1].at
+    yield case.act(
+        "close",
+        "Write what came of this fire: when it was opened or unloaded, or a reading if it burns.",
+        f"The last line is of {case.say.clock(last_line)}; unfed, a kiln is out and cold by now.",
+        numbers={"silent": [case.context.hours_since(last_line) / 24, "days"]},
+        log="unloaded",
+        settled_by="opened, unloaded, or a new reading",
+        reason=f"nothing since {last_line.isoformat(timespec='minutes')}",
     )
 
 

@@ -21,6 +21,7 @@ from fieldbook.advice.fire_step import (
     BOILING_FACE,
     DRY_CORE,
     MARGIN,
+    long_unread,
     next_feed,
     next_step,
 )
@@ -77,6 +78,8 @@ def slow_down(case: Case) -> Iterator[Action]:
     climb, allowed = case.number("climb"), case.number("allowed_climb")
     if not burning(case) or climb is None or allowed is None or climb <= 1.2 * allowed:
         return
+    if long_unread(case):
+        return
     limited = case.word("climb_is_limited_by") or "the least of the three rules"
     feed = next_feed(case)
     order = f"Slow the climb to {case.say.rate(allowed)}" if allowed >= 1 else "Stop the climb"
@@ -111,7 +114,7 @@ def hold_for_steam(case: Case) -> Iterator[Action]:
     if not burning(case) or water is None or face is None or not 95 <= face.value < 200:
         return
     left = hottest(water)
-    if left is None or left.value <= DRY_CORE:
+    if left is None or left.value <= DRY_CORE or long_unread(case):
         return
     minutes = steam_minutes(case)
     span = f" about {case.say.hours(minutes / 60)}" if minutes else ""
@@ -168,7 +171,7 @@ def feed_stalled_fire(case: Case) -> Iterator[Action]:
     if water and water.value > DRY_CORE and face.value < 200:
         return
     aimed = case.number("aimed_climb")
-    if aimed is not None and aimed < 2 * STALL:
+    if (aimed is not None and aimed < 2 * STALL) or long_unread(case):
         return
     feed = next_feed(case)
     wood = f"go on with {feed.words}" if feed.words else "feed half as much twice as often"
@@ -247,7 +250,7 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
     if not burning(case) or left is None or peak is None or cold is None or hot is None:
         return
     near = cold.value >= peak - MARGIN or hot.value >= peak_limit(case) - 2 * MARGIN
-    if left <= 0 or not near or left > 60 * 12 or embers_finish(case):
+    if left <= 0 or not near or left > 60 * 12 or embers_finish(case) or long_unread(case):
         return
     until = case.in_hours(left / 60)
     feed = next_feed(case)
