@@ -65,6 +65,7 @@ def all_problems(call: Call) -> list[Problem]:
     follows from what was written, not from the hour it is asked at.
     """
     found = list(call.store.check(call.clock if call.shared.now else None))
+    found += _of_the_history(call)
     times = sorted(line.at for entry in _entries(call) for line in entry.log)
     as_of = times[-1] if times else call.clock
     kept = answers.kept(
@@ -78,6 +79,14 @@ def all_problems(call: Call) -> list[Problem]:
         dict.fromkeys(found),
         key=lambda p: (order.get(p.path.removesuffix(".toml"), -1), p.path, p.line or 0, p.what),
     )
+
+
+def _of_the_history(call: Call) -> list[Problem]:
+    if not (call.store.folder / ".git").is_dir():
+        return []
+    from fieldbook.sync.standing import problems
+
+    return problems(call.store.folder)
 
 
 def _entries(call: Call) -> Iterator[Entry]:

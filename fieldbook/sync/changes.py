@@ -40,6 +40,11 @@ class Changes:
         listed = self.git(*words).text.split("\0")
         return {row[3:]: row[:2] for row in listed if row}
 
+    @property
+    def unmerged(self) -> list[str]:
+        """The files of which git left several versions side by side."""
+        return [path for path, row in self.rows.items() if row in UNMERGED]
+
     @cached_property
     def hidden(self) -> set[str]:
         """The entries that are private as a whole."""
@@ -85,8 +90,6 @@ class Changes:
 
     def settle_unmerged(self) -> None:
         """Merge by meaning every entry that stands unmerged in the index, by its three versions."""
-        if not UNMERGED & set(self.rows.values()):
-            return
         stages: dict[str, dict[int, str]] = {}
         for row in filter(None, self.git("ls-files", "-u", "-z").text.split("\0")):
             about, _, path = row.partition("\t")
@@ -104,7 +107,7 @@ class Changes:
             (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
             replace_file(str(self.folder / path), result, path)
             self.git("add", "--", path)
-        self.__dict__.pop("rows", None)
+        del self.rows  # git is asked anew
 
     def _has_no_marks(self, path: str) -> bool:
         """Whether the file can be read: git, or a person, left no marks in it."""

@@ -143,6 +143,10 @@ def _mended(
     known: Mapping[str, New],
 ) -> dict[str, New]:
     """The entry as it is to be, with what is missing; nothing where nothing is."""
+    merged = objects.read(f"{each.commit}:{path}")
+    if merged is not None and _is_unreadable(merged):  # marks of a failed merge, kept as they were
+        as_it_was = objects.read(f"{head}:{path}") == merged
+        return {path: _of_parents(objects, each, path)} if as_it_was else {}
     texts = {line.text.strip() for line in lines}
     elsewhere = _standing(objects, {each.commit, head}, texts, path)
     lines = [line for line in lines if line.text.strip() not in elsewhere]
@@ -154,11 +158,10 @@ def _mended(
         return {}
     is_known = known.get(at)
     now = is_known if isinstance(is_known, bytes) else objects.read(f"{head}:{at}")
-    merged = objects.read(f"{each.commit}:{path}")
     if now is None:
         return {at: _of_parents(objects, each, path)}
     if _is_unreadable(now):
-        return {at: _of_parents(objects, each, path)} if now == merged else {}
+        return {}
     has = _lines(now)
     missing = [line for line in lines if (_second(line.key), value_text(line.fields)) not in has]
     return {at: with_lines(now, missing, at)} if missing else {}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,13 +41,13 @@ class Plan(NamedTuple):
     to_take: tuple[str, ...]
     remote: str
     asks: tuple[str, ...] = ()
-    """What would be asked first: the loss of most of the notebook."""
+    """What comes first: what stands unmerged, and whether most of the notebook may go."""
 
     def lines(self) -> list[str]:
         """The plan as people read it."""
         lines = [f"to send: {words}" for words in self.to_send]
         lines += [f"to take in: {words}" for words in self.to_take]
-        lines += [f"asks first: {words}" for words in self.asks]
+        lines += [f"first: {words}" for words in self.asks]
         return lines or ["nothing to send, nothing to take in"]
 
 
@@ -57,10 +57,12 @@ class Report(NamedTuple):
     sent: tuple[str, ...]
     taken: tuple[str, ...]
     note: str = ""
+    mended: tuple[str, ...] = ()
+    """What stood unmerged, or was dropped by a merge without the driver, and is right again."""
 
     def lines(self) -> list[str]:
         """What was done as people read it."""
-        lines = [f"sent: {words}" for words in self.sent]
+        lines = [*self.mended, *(f"sent: {words}" for words in self.sent)]
         lines += [f"taken in: {words}" for words in self.taken]
         lines = lines or ["nothing was new on either side"]
         return [*lines, self.note] if self.note else lines
@@ -76,6 +78,7 @@ class Sync:
         self.settings: dict[str, str] = {}
         self._made: set[str] = set()
         """Merges made here and now, in which nothing can be missing."""
+        self._mended: list[str] = []
 
     def share(self, url: str | None, let_go: bool = False) -> Report:
         """Switch sharing on here; with an address, join what is there or bring it there."""
@@ -144,6 +147,9 @@ class Sync:
                 take += between(objects, differences(self.git, empty_tree(self.git), there))
             elif head:
                 send += ["the whole notebook"]
+            asks += [
+                f"{path} stands unmerged; it is merged by meaning" for path in changes.unmerged
+            ]
         return Plan(tuple(send), tuple(take), self.url, tuple(asks))
 
     def apply(self, let_go: bool = False) -> Report:
@@ -165,7 +171,11 @@ class Sync:
                 self._end_by_hand(objects)
                 self._keep(objects, let_go)
             if not self.url:
-                return Report((), (), "the history is kept here; there is no address to send to")
+                with Lock(str(self.folder)):
+                    if head := objects.commit_id("HEAD"):
+                        self._look_over(objects, head)
+                alone = "the history is kept here; there is no address to send to"
+                return Report((), (), alone, tuple(self._mended))
             return self._exchange(objects, let_go)
 
     def _exchange(self, objects: Objects, let_go: bool) -> Report:
@@ -181,12 +191,12 @@ class Sync:
                     taken += words
                 head = self._look_over(objects, head) if head else None
             if head is None or head == there:
-                return Report(tuple(sent), tuple(taken))
+                return Report(tuple(sent), tuple(taken), mended=tuple(self._mended))
             new = differences(self.git, there, head) if there else {}
             sent = between(objects, new) if there else ["the whole notebook"]
             pushed = self._push()
             if pushed.status == 0:
-                return Report(tuple(sent), tuple(taken))
+                return Report(tuple(sent), tuple(taken), mended=tuple(self._mended))
             if not _was_overtaken(pushed):
                 raise FieldbookError(
                     f"what is new here could not be sent: {said(pushed.err)}\n"
@@ -242,6 +252,8 @@ class Sync:
         if files := put_right(objects, since, head, self._made):
             words = "brought back what a merge had dropped"
             new = commit(self.git, (head,), files, words).commit
+            back = between(objects, differences(self.git, head, new))
+            self._mended += [f"brought back, since a merge had dropped it: {what}" for what in back]
             lay_out(objects, head, new)
             head = new
         replace_file(str(note), head.encode(), LOOKED_AT)
@@ -251,13 +263,20 @@ class Sync:
         """Bring to an end what a person's own `git merge` left half done."""
         other, head = objects.commit_id("MERGE_HEAD"), objects.commit_id("HEAD")
         if other and head:
+            self._say_merged(Changes(objects, head).unmerged)
             new = merged(objects, parted(objects, head, other), "brought together")
+            self._made.add(new)
             end_by_hand(objects, head, new, other)
+
+    def _say_merged(self, paths: Iterable[str]) -> None:
+        self._mended += [f"merged: {path}, which stood unmerged" for path in paths]
 
     def _keep(self, objects: Objects, let_go: bool) -> str | None:
         """Commit what changed in the folder; the moment it then stands on."""
         changes = Changes(objects, objects.commit_id("HEAD"))
-        changes.settle_unmerged()
+        if changes.unmerged:
+            self._say_merged(changes.unmerged)
+            changes.settle_unmerged()
         if not let_go:
             changes.refuse_loss()
         return changes.keep()

@@ -1,0 +1,77 @@
+"""The loss of most of a notebook is never carried over unasked, in either direction."""
+
+import pytest
+
+from fieldbook.cli.main import main
+from fieldbook.sync.loss import Loss, most_of
+from tests.sync.conftest import ENTRY, git
+
+NAMES = [f"batches/n{number}.toml" for number in range(8)]
+
+
+@pytest.fixture
+def eight(makers):
+    """A notebook of nine entries, each with text of its own, on both sides."""
+    ines, tomas = makers
+    for number, path in enumerate(NAMES):
+        ines.write(path, f"# {number}\n" + ENTRY)
+    ines.sync.apply()
+    tomas.sync.apply()
+    return ines, tomas
+
+
+def gone(maker, how=lambda path: path.unlink()) -> None:
+    for path in NAMES:
+        how(maker.folder / path)
+
+
+@pytest.mark.parametrize(
+    "how", [lambda path: path.unlink(), lambda path: path.write_bytes(b"")], ids=["gone", "empty"]
+)
+def test_what_is_gone_here_is_not_sent_unasked(eight, how):
+    ines, tomas = eight
+    gone(ines, how)
+    assert any("8 of 9 entries are gone" in line for line in ines.sync.plan().lines())
+    with pytest.raises(Loss, match="8 of 9 entries are gone from this folder"):
+        ines.sync.apply()
+    tomas.sync.apply()
+    assert set(NAMES) < tomas.files.keys()
+    git(ines.folder, "checkout", "HEAD", "--", "batches")
+    ines.sync.apply()
+    assert ines.files == tomas.files
+
+
+def test_what_is_gone_here_is_sent_when_that_is_meant(eight):
+    ines, tomas = eight
+    gone(ines)
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    assert main(["sync", "--let-go", "--notebook", str(ines.folder)]) == 0
+    with pytest.raises(Loss, match="the group took away 8 of 9 entries"):
+        tomas.sync.apply()
+    assert set(NAMES) < tomas.files.keys()
+    tomas.sync.apply(let_go=True)
+    assert ines.files == tomas.files
+    assert not set(NAMES) & tomas.files.keys()
+
+
+def test_the_command_without_an_answer_ends_in_a_plain_sentence(eight, capsys):
+    ines, _ = eight
+    gone(ines)
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    assert main(["sync", "--notebook", str(ines.folder)]) == 1
+    assert "--let-go" in capsys.readouterr().err
+
+
+def test_many_new_names_are_no_loss(eight):
+    ines, tomas = eight
+    for path in NAMES:
+        (ines.folder / path).rename(ines.folder / path.replace("/n", "/m"))
+    ines.sync.apply()
+    tomas.sync.apply()
+    assert ines.files == tomas.files
+
+
+def test_a_few_of_few_are_not_asked_about():
+    assert most_of(["batches/a.toml"] * 4, 4) == []
+    assert most_of(["batches/a.toml"] * 5, 10) == []
+    assert len(most_of(["batches/a.toml"] * 5, 9)) == 5
