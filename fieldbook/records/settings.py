@@ -84,6 +84,9 @@ class Settings:
     timezone: str | None = s.text("IANA name of the time zone", shape="timezone", required=True)
     title: str | None = s.text("a name as people say it")
     maker: str | None = s.text("who writes here, unless a line says otherwise")
+    private: Any = s._field(
+        s.Spec("flag_or_texts", "the settings that are not shared; not written, the coordinates")
+    )
     show: Show | None = s.table(Show, "the units you like to read")
     measures: Mapping[str, Amount] = field(
         default_factory=dict,
