@@ -1,6 +1,5 @@
 """Readings that cannot be right, pointed out and never dropped."""
 
-
 import numpy as np
 
 from fieldbook.calc.readings import Readings

@@ -48,9 +48,11 @@ class Outcome(NamedTuple):
 class Firing:
     """A kiln, a thermometer that is a little out, and what was written down."""
 
-    def __init__(self, seed, peak, hold):
+    def __init__(self, seed, peak, hold, water=None):
         self.rng = np.random.default_rng(seed)
         self.kiln = drawn_kiln(self.rng)
+        if water is not None:
+            self.kiln.water, self.kiln.wet[:] = water, water
         self.peak = peak
         self.yard = Yard(self.kiln, peak, hold)
         water = self.kiln.water
@@ -145,9 +147,9 @@ def worst_climb(curve, allowed, until):
     return worst
 
 
-def obedient(seed, peak=950.0, hold=1.0, trace=False):
+def obedient(seed, peak=950.0, hold=1.0, water=None, trace=False):
     """A maker who asks `next` each time, and does what it says of the fire."""
-    firing = Firing(seed, peak, hold)
+    firing = Firing(seed, peak, hold, water)
     while firing.hour < LONGEST:
         firing.read()
         advice = firing.advice()
@@ -164,10 +166,10 @@ def obedient(seed, peak=950.0, hold=1.0, trace=False):
     return judged(firing, False)
 
 
-def constant(seed, rate, peak=950.0, hold=1.0):
+def constant(seed, rate, peak=950.0, hold=1.0, water=None, longest=LONGEST):
     """A maker who feeds at one rate and stops when the thermometer shows the peak."""
-    firing = Firing(seed, peak, hold)
-    while firing.hour < LONGEST:
+    firing = Firing(seed, peak, hold, water)
+    while firing.hour < longest:
         firing.read()
         if firing.shown["cold"] >= peak:
             return judged(firing, True)

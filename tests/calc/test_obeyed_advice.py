@@ -1,6 +1,7 @@
 """A kiln fired by what `next` says of a notebook, and one fed at one rate.
 
-One of what `python -m tests.bench.obeyed_advice` runs in full.
+One of what `python -m tests.bench.obeyed_advice` runs in full, with bricks dried over a fire, which
+spares the long hours below boiling.
 """
 
 import pytest
@@ -10,10 +11,10 @@ from tests.bench.obeyed_advice import LIMIT, constant, obedient
 
 @pytest.fixture(scope="module", name="obeyed")
 def _obeyed():
-    return obedient(SEED)
+    return obedient(SEED, water=DRY)
 
 
-SEED = 1
+SEED, DRY = 2, 0.004
 
 
 def test_a_maker_who_obeys_brings_the_coldest_place_to_the_work_wanted(obeyed):
@@ -27,6 +28,6 @@ def test_a_maker_who_obeys_climbs_hardly_faster_than_is_allowed(obeyed):
 
 
 def test_a_maker_who_feeds_at_one_rate_does_not(obeyed):
-    fed = constant(SEED, obeyed.wood / obeyed.hours)
+    fed = constant(SEED, obeyed.wood / obeyed.hours, water=DRY, longest=12)
     assert not fed.good
     assert fed.worst_climb > 1.25
