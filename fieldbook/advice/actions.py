@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from enum import IntEnum
 from typing import Any
 
 from fieldbook.advice.results import _plain
+from fieldbook.frozen import frozen
 
 
 class Urgency(IntEnum):
@@ -21,7 +22,7 @@ class Urgency(IntEnum):
     TEACHING = 4
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Action:
     """What to do: when, how much, why."""
 

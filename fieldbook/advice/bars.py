@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -13,6 +12,7 @@ from fieldbook.advice.review import Review
 from fieldbook.advice.samples import sample
 from fieldbook.calc import absorption, moisture, porosity, shrinkage, strength
 from fieldbook.errors import NotPossible, OutOfRange
+from fieldbook.frozen import frozen
 from fieldbook.records import Bar, Clay, Mix
 
 WORDS = {
@@ -35,7 +35,7 @@ SPOILT = ("bent", "bloated", "stuck")
 """A bar that went so tells the limit of its clay, and no length to reckon with."""
 
 
-@dataclass(frozen=True)
+@frozen
 class TrialBar:
     """One bar with its readings as numbers."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -22,6 +21,7 @@ from fieldbook.advice.review import Review
 from fieldbook.calc import mix as mixing
 from fieldbook.calc.uncertainty import expanded, nominal, rectangular
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.records import Mix, Part
 
 SANDY = ("sand", "grit", "grog", "chamotte", "gravel", "brick dust", "crushed brick")
@@ -34,7 +34,7 @@ FOLLOW = (*FRACTIONS, "loss_on_ignition", "linear_drying_shrinkage", "water_of_p
 PREDICTION = "sum of the parts by dry mass; for shrinkage and water a first guess, the bars decide"
 
 
-@dataclass(frozen=True)
+@frozen
 class Share:
     """One part of a mix with its dry mass."""
 

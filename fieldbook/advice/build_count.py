@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -12,6 +11,7 @@ from fieldbook.advice.results import Input
 from fieldbook.calc import masonry
 from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.records import Build
 
 JOINT, HOT_JOINT = 0.010, 0.005
@@ -29,7 +29,7 @@ NEEDS = {
 """What each form must have."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Pieces:
     """What a build is measured by."""
 
@@ -57,7 +57,7 @@ class Pieces:
         return self.leaves * width + (self.leaves - 1) * self.joint.value
 
 
-@dataclass(frozen=True)
+@frozen
 class Count:
     """Bricks by geometry, before any are spared, and the mortar between them."""
 

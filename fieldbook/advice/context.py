@@ -27,7 +27,7 @@ class Context:
         """The moment, for those who answer to nobody; all others ask for `now`."""
         self.instruments = instruments
         self._kept = Kept(self, shelf)
-        self.notebook = replace(notebook, asked=self._kept.looked_at)
+        self.notebook = replace(notebook, watch=self._kept)
 
     @classmethod
     def of(cls, notebook: Notebook, now: datetime, shelf: Shelf | None = None) -> Context:

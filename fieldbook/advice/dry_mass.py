@@ -14,13 +14,14 @@ from fieldbook.advice.weighings import MOST_LOST_GREEN, MarkedBrick, Weighing, g
 from fieldbook.calc import dry_mass as routes
 from fieldbook.calc.uncertainty import expanded, nominal
 from fieldbook.errors import NotPossible, OutOfRange
+from fieldbook.frozen import frozen
 from fieldbook.records import Batch, OvenDry
 
 NEAR_A_WEIGHING = 6.0
 """[h] A weighing this near to the taking of the oven piece counts as its mass then."""
 
 
-@dataclass(frozen=True)
+@frozen
 class DryMass:
     """The dry mass of one brick."""
 
@@ -216,7 +217,7 @@ def _question(batch: Batch, brick: MarkedBrick, found: DryMasses, review: Review
         _question_below_dry(brick, mass, found, review)
     elif brick.wet:
         _question_lost_too_much(brick, found, review)
-    for before, after in gains(batch, brick):
+    for before, after in gains(batch, brick, mass.known.value if mass else None):
         if after.where in found.left_out:
             continue
         what = (

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Any
@@ -16,11 +15,19 @@ from fieldbook.advice.derive import Known, missing
 from fieldbook.advice.dry_mass import DryMasses
 from fieldbook.advice.review import Review
 from fieldbook.advice.weather import weather_of
-from fieldbook.advice.weighings import MarkedBrick, bricks_of, gained, moulded_at, question_all
+from fieldbook.advice.weighings import (
+    MarkedBrick,
+    bricks_of,
+    from_the_air,
+    gained,
+    moulded_at,
+    question_all,
+)
 from fieldbook.calc.drying import DryingFit, NotReady, Prior, Ready, fit_drying, pooled
 from fieldbook.calc.drying_law import slab_moisture_ratio
 from fieldbook.calc.evaporation import open_area
 from fieldbook.errors import FieldbookError, NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.records import Batch
 
 LAW = "Geankoplis, Transport Processes and Unit Operations, 9.6 and 9.7; priors from memory"
@@ -33,7 +40,7 @@ KILN_DIFFUSIVITY = 4 * 2.97e-6
 water that much thinner (from memory)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Drying:
     """The fitted law of one batch, in hours since `start`."""
 
@@ -91,10 +98,10 @@ def fit_of(
 def _start(batch: Batch, bricks: dict[str, MarkedBrick], masses: DryMasses) -> datetime | None:
     """When the drying that is fitted began: at moulding, or after the last rain that wetted it."""
     start = moulded_at(batch)
-    for name in masses.of:
+    for name, mass in masses.of.items():
         weighed = dryness.sound_weighings(bricks[name], masses)
         for before, after in pairwise(weighed):
-            if gained(before, after):
+            if gained(before, after) and not from_the_air(before, after, mass.known.value):
                 start = after.at if start is None else max(start, after.at)
     return start
 

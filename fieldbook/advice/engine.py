@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 
 from fieldbook.advice.actions import Action
 from fieldbook.advice.context import Context
 from fieldbook.advice.rules import WHOLE_NOTEBOOK, Case, Rule, all_rules, place_of, rules_on
+from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Firing, Line, Notebook
 
 
-@dataclass(frozen=True)
+@frozen
 class Advice:
     """What to do, and what was set aside."""
 

@@ -52,7 +52,7 @@ def planned(case: Case, within: timedelta = timedelta(days=14)) -> bool:
 
 def gone_out(case: Case) -> bool:
     """Whether nothing was noted for so long that the fire must be out and cold."""
-    return is_out(case.entry, phase(case), case.now)
+    return is_out(case.entry, phase(case), case.context.notebook)
 
 
 def burning(case: Case) -> bool:

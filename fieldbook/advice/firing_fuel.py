@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -21,6 +21,7 @@ from fieldbook.calc.fuel import (
 )
 from fieldbook.calc.heat_balance import Load, useful_heat
 from fieldbook.calc.uncertainty import expanded, nominal, rectangular
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import Firing, FiringLine, Fuel
 
@@ -34,7 +35,7 @@ LEAST_VALUE = 5.0
 """MJ/kg, oven-dry; less is no fuel."""
 
 
-@dataclass(frozen=True)
+@frozen
 class FuelKind:
     """One fuel with its heat value as fired."""
 
@@ -138,7 +139,7 @@ def _density(row: Fuel, name: str, moisture: float, context: Context) -> tuple[A
     return None, None
 
 
-@dataclass(frozen=True)
+@frozen
 class Burnt:
     """What was put on so far."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from typing import Any
 
@@ -12,6 +12,7 @@ from fieldbook.advice.review import Review
 from fieldbook.calc.brick import Brick, Three
 from fieldbook.calc.kinetics import CO2_OF_CALCITE, WATER_OF_ILLITE, WATER_OF_KAOLINITE
 from fieldbook.calc.properties import DRY_DENSITY
+from fieldbook.frozen import frozen
 from fieldbook.records import Batch, BatchLine, Clay, Firing, Load, Mix, Size
 
 Sides = tuple[float, float, float]
@@ -27,7 +28,7 @@ NO_LIMIT = 1050.0
 """degC: nothing is fired hotter where nothing is known of its clay (softens from 900 to 1250)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Lot:
     """One row of the load, with what is known of its bricks."""
 
@@ -79,7 +80,7 @@ class Lot:
         return self.item.batch or self.item.refired or self.field_path
 
 
-@dataclass(frozen=True)
+@frozen
 class Loaded:
     """The whole load of a firing."""
 

@@ -6,8 +6,6 @@ Read from the records alone, with no march, so that it costs little however many
 from __future__ import annotations
 
 import math
-import statistics
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,10 +17,11 @@ from fieldbook.advice.firing_phase import events_of
 from fieldbook.advice.firing_readings import FiringLog, read_log
 from fieldbook.calc.cooling import fit_cooling
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.records import Firing, Kiln
 
 
-@dataclass(frozen=True)
+@frozen
 class Past:
     """One finished firing, as far as its record tells."""
 
@@ -48,7 +47,7 @@ class Past:
         return part if 0 < part < 1 else None
 
 
-@dataclass(frozen=True)
+@frozen
 class Mean:
     """A mean of earlier firings and how much they scatter."""
 
@@ -131,11 +130,11 @@ def mean_of(values: dict[str, float]) -> Mean | None:
     numbers = [value for value in values.values() if math.isfinite(value)]
     if not numbers:
         return None
-    sd = statistics.stdev(numbers) if len(numbers) > 1 else None
-    return Mean(statistics.fmean(numbers), sd, len(numbers), values)
+    sd = float(np.std(numbers, ddof=1)) if len(numbers) > 1 else None
+    return Mean(float(np.mean(numbers)), sd, len(numbers), values)
 
 
-@dataclass(frozen=True)
+@frozen
 class Learnt:
     """What a kiln has shown of itself; None where nothing did."""
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime, timedelta
 
 from fieldbook.advice.firing_readings import AIR, FiringLog
 from fieldbook.calc.readings import climb, reading_interval
+from fieldbook.frozen import frozen
 from fieldbook.records import Firing, FiringLine, Notebook
 
 PHASES = (
@@ -40,7 +41,7 @@ LEVEL = 10.0
 """K/h: less than that, near the peak, is a hold."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Events:
     """The first time each thing happened, and the line it stands at."""
 
@@ -99,10 +100,10 @@ def out_by(firing: Firing, phase: str) -> datetime | None:
     return firing.log[-1].at + timedelta(hours=hours)
 
 
-def is_out(firing: Firing, phase: str, now: datetime | None) -> bool:
+def is_out(firing: Firing, phase: str, notebook: Notebook) -> bool:
     """Whether nothing was noted for so long that the fire must be out and cold."""
     out = out_by(firing, phase)
-    return out is not None and now is not None and out < now
+    return out is not None and notebook.now is not None and notebook.is_past(out)
 
 
 def _end(firing: Firing, notebook: Notebook) -> datetime | None:
@@ -112,10 +113,10 @@ def _end(firing: Firing, notebook: Notebook) -> datetime | None:
     if not log:
         return notebook.present
     last = log[-1].at
-    return last if notebook.now is None or last <= notebook.now else None
+    return last if notebook.is_past(last) else None
 
 
-@dataclass(frozen=True)
+@frozen
 class Timeline:
     """Where a firing stands."""
 
@@ -152,7 +153,7 @@ def timeline_of(firing: Firing, notebook: Notebook, events: Events, log: FiringL
         slope = _slope(log) or 0.0
         interval = every or _interval(phase, newest.value, slope)
         since = log.origin + timedelta(hours=newest.hours)
-    running = phase in RUNNING and not is_out(firing, phase, notebook.now)
+    running = phase in RUNNING and not is_out(firing, phase, notebook)
     due = since + timedelta(hours=interval) if since and running else None
     return Timeline(events, phase, every, where, interval, due)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -23,6 +23,7 @@ from fieldbook.calc.heat_balance import steam_heat
 from fieldbook.calc.heat_work import equivalent_time
 from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import FieldbookError
+from fieldbook.frozen import frozen
 
 WATCH = 6.0
 """h that one person stokes before the next; common practice."""
@@ -36,7 +37,7 @@ LONGEST_HOLD = 12.0
 """h; a peak lowered so far that it needs more is no plan."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Planned:
     """A plan with what it was made from."""
 

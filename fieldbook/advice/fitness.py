@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -12,6 +12,7 @@ from fieldbook.advice.stock import Lot
 from fieldbook.calc import grading
 from fieldbook.calc.lining import hot_face_limit
 from fieldbook.calc.uncertainty import side
+from fieldbook.frozen import frozen
 from fieldbook.records import Build, Test
 
 HOT = 200.0
@@ -39,7 +40,7 @@ CAUTION = (
 NO_METAL = "common brick never stands molten metal: use bought refractories"
 
 
-@dataclass(frozen=True)
+@frozen
 class Finding:
     """What one check says: `yes`, `no` or `unknown`, why, and what to measure."""
 
@@ -48,7 +49,7 @@ class Finding:
     measure: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class LotJudged:
     """Bricks of one lot held against a use."""
 

@@ -10,7 +10,6 @@ past is kept until the next such moment.
 
 from __future__ import annotations
 
-import io
 import pickle
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
@@ -20,6 +19,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Protocol
 
 from fieldbook.records import Entry, Notebook
+from fieldbook.records.packing import Name, packed, unpacked
 
 if TYPE_CHECKING:
     from fieldbook.advice.context import Context
@@ -72,13 +72,20 @@ class Uses:
 class Answer:
     """One answer: worked out in this run, or packed as it lay on the shelf."""
 
-    def __init__(self, kept: Kept, uses: Uses, packed: bytes | None, value: Any = None) -> None:
+    def __init__(
+        self,
+        kept: Kept,
+        uses: Uses,
+        packed: bytes | None = None,
+        value: Any = None,
+        digest: str = "",
+    ) -> None:
         self.uses = uses
         self._kept = kept
         self._packed = packed
         self._value = value
         self._is_open = packed is None
-        self._digest = ""
+        self._digest = digest
 
     @property
     def value(self) -> Any:
@@ -122,7 +129,7 @@ class Kept:
 
     def hold(self, work: Work, address: str, value: Any) -> None:
         """Take an answer as it is given."""
-        self.answers[_name(work, address)] = Answer(self, Uses(), None, value)
+        self.answers[_name(work, address)] = Answer(self, Uses(), value=value)
 
     def in_hand(self, work: Work, address: str) -> bool:
         """Whether it is being worked out now, so that what asks for it goes without.
@@ -139,8 +146,7 @@ class Kept:
         if not self._stack:
             return
         uses = self._stack[-1][1]
-        if address:
-            uses.asked.add(address)
+        uses.asked.add(address)
         if entry is not None and entry.log:
             uses.passed(entry.log[-1].at, True)
         if following is not None:
@@ -158,15 +164,13 @@ class Kept:
 
     def packed(self, value: Any) -> bytes:
         """A value as bytes; what belongs to the context goes by name."""
-        held = io.BytesIO()
-        _Packing(held, self.context).dump(value)
-        return held.getvalue()
+        return packed(value, _Names(self.context).name_of)
 
-    def unpacked(self, packed: bytes) -> Any:
+    def unpacked(self, data: bytes) -> Any:
         """A value out of its bytes."""
         stack, self._stack = self._stack, []  # entries that go by name were noted when it was made
         try:
-            return _Unpacking(io.BytesIO(packed), self.context).load()
+            return unpacked(data, _Names(self.context).thing_of)
         finally:
             self._stack = stack
 
@@ -179,27 +183,28 @@ class Kept:
         uses = Uses()
         self._stack.append((name, uses))
         try:
-            answer = Answer(self, uses, None, work(self.context, address))
+            answer = Answer(self, uses, value=work(self.context, address))
         finally:
             self._stack.pop()
         if self.shelf is not None and not uses.only_now:
             rests_on = [(other, one.digest) for other, one in uses.answers.items()]
             asked = sorted(uses.asked)
             header = (self._state(asked), asked, uses.since, uses.until, rests_on)
-            self.shelf.put(name, pickle.dumps((header, answer.packed), protocol=5))
+            whole = (header, answer.packed, answer.digest)
+            self.shelf.put(name, pickle.dumps(whole, protocol=5))
         return answer
 
     def _from_shelf(self, name: str) -> Answer | None:
         found = self.shelf.get(name) if self.shelf is not None else None
         if found is None:
             return None
-        (state, asked, since, until, rests_on), packed = pickle.loads(found)
+        (state, asked, since, until, rests_on), answer, digest = pickle.loads(found)
         uses = Uses(set(asked), {}, since, until)
         if not uses.holds_at(self.context.present) or self._state(asked) != state:
             return None
-        if not all(self._again(other).digest == digest for other, digest in rests_on):
+        if not all(self._again(other).digest == before for other, before in rests_on):
             return None
-        return Answer(self, uses, packed)
+        return Answer(self, uses, answer, digest=digest)
 
     def _again(self, name: str) -> Answer:
         """The answer of a name as it is now."""
@@ -219,37 +224,28 @@ def _name(work: Work, address: str) -> str:
     return f"{work.__module__}:{work.__qualname__} {address}"
 
 
-class _Packing(pickle.Pickler):
-    """Packs what belongs to the context by name, so that it is the same object when unpacked."""
+class _Names:
+    """What of a context goes by name, so that it is the same object when it is unpacked."""
 
-    def __init__(self, file: io.BytesIO, context: Context) -> None:
-        super().__init__(file, protocol=5)
+    def __init__(self, context: Context) -> None:
         self._context = context
         self._errors = {id(error): name for name, error in context.instruments.errors.items()}
 
-    def persistent_id(self, thing: Any) -> tuple[str, ...] | None:
+    def name_of(self, thing: Any) -> Name | None:
         """The name of what is not packed itself, and of an entry what it is the same for."""
+        context = self._context
         if isinstance(thing, Entry):
-            context = self._context
             if context.notebook.known(thing.address) is not thing:
                 return None
             return ("entry", thing.address, context.state_of(thing.address))
         if isinstance(thing, Notebook):
             return ("notebook",)
-        if thing is self._context or thing is self._context.instruments:
-            return ("context" if thing is self._context else "instruments",)
+        if thing is context or thing is context.instruments:
+            return ("context" if thing is context else "instruments",)
         name = self._errors.get(id(thing))
         return ("error", name) if name is not None else None
 
-
-class _Unpacking(pickle.Unpickler):
-    """Unpacks into a context."""
-
-    def __init__(self, file: io.BytesIO, context: Context) -> None:
-        super().__init__(file)
-        self._context = context
-
-    def persistent_load(self, name: tuple[str, ...]) -> Any:
+    def thing_of(self, name: Name) -> Any:
         """What goes by a name in this context."""
         match name[0]:
             case "entry":

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fieldbook.advice.results import Input
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import Kiln
 
@@ -20,7 +20,7 @@ OUTER_FILM = 12.0
 AIR = 20.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Walls:
     """What the walls are to the heat balance: low, middle and high where not written."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.advice.context import Context
@@ -14,12 +13,13 @@ from fieldbook.advice.samples import sample
 from fieldbook.advice.weighings import MarkedBrick
 from fieldbook.calc import mass_balance as balance
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.records import Batch, Mix
 
 SOURCE = "mass balance; usual loss: common practice, a fifth to two fifths"
 
 
-@dataclass(frozen=True)
+@frozen
 class Clay:
     """What is known of the clay that bears on what a brick may lose."""
 

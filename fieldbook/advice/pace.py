@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
 from fieldbook.advice.context import Context
+from fieldbook.advice.firing_phase import events_of
 from fieldbook.advice.results import Input
+from fieldbook.advice.reviews.batch import still_of
 from fieldbook.advice.stock import Lot, Stock, stock_of
+from fieldbook.frozen import frozen
 from fieldbook.records import Batch, Firing, Kiln
 
 DRYING_YIELD, FIRING_YIELD = 0.95, 0.85
@@ -24,7 +26,7 @@ HANDLING = 5.0
 note on masonry estimates)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Pace:
     """How a maker works, with where each figure is from."""
 
@@ -133,8 +135,7 @@ def _kiln(context: Context, inputs: list[Input]) -> tuple[str | None, int | None
 def _drying_days(batches: list[Batch], context: Context, inputs: list[Input]) -> float:
     days = []
     for batch in batches:
-        review = context.review(batch.address)
-        ready = review.get("ready") if review else None
+        ready = still_of(batch, context).review.get("ready")
         if ready is None or batch.moulded is None or not isinstance(ready.value, str):
             continue
         span = datetime.fromisoformat(ready.value) - batch.moulded.at
@@ -150,8 +151,7 @@ def _drying_days(batches: list[Batch], context: Context, inputs: list[Input]) ->
 def _firing_days(context: Context, inputs: list[Input]) -> float:
     days = []
     for firing in context.notebook.of(Firing):
-        review = context.review(firing.address)
-        events = dict(review.facts.get("events", {})) if review else {}
+        events = events_of(firing, context.notebook)
         lit, out = events.get("lit"), events.get("unloaded")
         if lit and out and out > lit:
             days.append((out - lit).total_seconds() / 86400)
@@ -182,10 +182,12 @@ def _wet_mass(batches: list[Batch], inputs: list[Input]) -> float | None:
 def _fuel_each(context: Context, inputs: list[Input]) -> float | None:
     each = []
     for firing in context.notebook.of(Firing):
+        if not events_of(firing, context.notebook).get("unloaded"):
+            continue
         review = context.review(firing.address)
         used = review.number("fuel_used") if review else None
         held = sum(load.count or 0 for load in firing.load)
-        if review is not None and used and held and review.facts.get("phase") == "unloaded":
+        if used and held:
             each.append(used / held)
     if not each:
         return None
@@ -198,7 +200,7 @@ def _fuel_each(context: Context, inputs: list[Input]) -> float | None:
 # --- what it takes ---
 
 
-@dataclass(frozen=True)
+@frozen
 class Need:
     """What it takes to have so many more fit bricks."""
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 from types import MappingProxyType
 from typing import Any, NamedTuple
+
+from fieldbook.frozen import frozen
 
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
@@ -32,7 +34,7 @@ class Share(NamedTuple):
     plus_minus: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Result:
     """One value of `derived`: what it is, how sure, and where it comes from.
 
@@ -117,7 +119,7 @@ def _plain(value: Any) -> Any:
     return float(f"{number:.10g}") if math.isfinite(number) else None
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Verdict:
     """A grade, or why there is none."""
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.derive import Known, missing, reading
 from fieldbook.advice.review import Review
 from fieldbook.calc.uncertainty import expanded
+from fieldbook.frozen import frozen
 from fieldbook.records import Specimen, Test
 
 WORDS = {
@@ -33,7 +34,7 @@ WORDS = {
 SWAPPED = "Weigh it again, or see whether two bricks or two columns changed places."
 
 
-@dataclass(frozen=True)
+@frozen
 class Brick:
     """One specimen with its readings as numbers; what contradicts itself is left out."""
 

@@ -9,15 +9,21 @@ from itertools import pairwise
 from fieldbook.advice.context import Context
 from fieldbook.advice.derive import Known, reading
 from fieldbook.advice.review import Review
+from fieldbook.calc.dry_mass import AIR_DRY_WATER, PLATEAU_STEP
 from fieldbook.calc.uncertainty import expanded, nominal
+from fieldbook.frozen import frozen
 from fieldbook.records import Batch, BatchLine
 
+AIR_GIVES = 0.15
+"""[%/h] Of the dry mass: the most an air-dry brick takes up from damp air. A wet brick in the same
+film loses 0.3 to 0.5 % an hour to air that pulls with some 1000 Pa; between dry and damp air lie a
+third of that at most; ours, from memory."""
 MOST_LOST_GREEN = 31.0
 """[%] Of the wet mass: more than the 45 % of water, dry basis, that the softest clay holds
 (GATE/BASIN, Drying of bricks: forming water at most about 40 %)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Weighing:
     """One brick on the scale, or its marks under the ruler."""
 
@@ -69,7 +75,10 @@ def moulded_at(batch: Batch) -> datetime | None:
 
 
 def bricks_of(batch: Batch, context: Context) -> dict[str, MarkedBrick]:
-    """The marked bricks, and any other that was weighed, by name."""
+    """The marked bricks by name; where none is marked, whatever was weighed.
+
+    A number that no marked brick has is a slip of the pen or another batch's: it is left out.
+    """
     found: dict[str, MarkedBrick] = {}
     start = moulded_at(batch)
     for name, row in batch.marked.items():
@@ -81,10 +90,24 @@ def bricks_of(batch: Batch, context: Context) -> dict[str, MarkedBrick]:
             brick.as_moulded = True
         marks = reading(context, row.marks, f"marks of brick {name} as moulded", "marks")
         brick.first_marks = marks if marks.there else None
-    for line in batch.log:
-        if isinstance(line, BatchLine) and line.brick:
-            brick = found.setdefault(line.brick, MarkedBrick(line.brick, line.where))
+    for line in weighed_lines(batch):
+        if line.brick in found or not batch.marked:
+            brick = found.setdefault(line.brick or "", MarkedBrick(line.brick or "", line.where))
             _take(brick, line, context)
+    return found
+
+
+def weighed_lines(batch: Batch) -> list[BatchLine]:
+    """The lines that name a brick."""
+    return [line for line in batch.log if isinstance(line, BatchLine) and line.brick]
+
+
+def strangers(batch: Batch) -> dict[str, str]:
+    """Bricks that were weighed and are not marked, with the first line that names each."""
+    found: dict[str, str] = {}
+    for line in weighed_lines(batch):
+        if line.brick and line.brick not in batch.marked:
+            found.setdefault(line.brick, line.where)
     return found
 
 
@@ -100,12 +123,13 @@ def _take(brick: MarkedBrick, line: BatchLine, context: Context) -> None:
 
 def question_all(batch: Batch, bricks: dict[str, MarkedBrick], review: Review) -> None:
     """Point out what is wrong whatever the dry mass is: no mass, too early, gone too far."""
+    known = ", ".join(batch.marked) or "none"
+    for name, where in strangers(batch).items():
+        left_out = "; it is left out" if batch.marked else ""
+        what = f"brick {name} is not among the marked ones ({known}){left_out}"
+        remedy = "Correct its name, or write it under [marked] with its mass as moulded."
+        review.question_at(where, what, remedy)
     for name, brick in bricks.items():
-        if name not in batch.marked:
-            known = ", ".join(batch.marked) or "none"
-            what = f"brick {name} is not among the marked ones ({known})"
-            remedy = "Correct its name, or write it under [marked] with its mass as moulded."
-            review.question_at(brick.where, what, remedy)
         for group in (brick.masses, brick.fired_masses, brick.marks, brick.fired_marks):
             for one in [one for one in group if one.known.value <= 0]:
                 what = f"brick {name}: {one.known.text} is not greater than zero"
@@ -132,13 +156,32 @@ def rained_between(batch: Batch, first: datetime, last: datetime) -> bool:
     )
 
 
-def gains(batch: Batch, brick: MarkedBrick) -> list[tuple[Weighing, Weighing]]:
-    """Neighbouring green weighings of which the later is the heavier, no rain between them."""
+def gains(
+    batch: Batch, brick: MarkedBrick, dry_mass: float | None
+) -> list[tuple[Weighing, Weighing]]:
+    """Neighbouring green weighings of which the later is heavier than rain or the air explain."""
     found = []
     for before, after in pairwise(brick.masses):
-        if gained(before, after) and not rained_between(batch, before.at, after.at):
+        if not gained(before, after) or from_the_air(before, after, dry_mass):
+            continue
+        if not rained_between(batch, before.at, after.at):
             found.append((before, after))
     return found
+
+
+def from_the_air(before: Weighing, after: Weighing, dry_mass: float | None) -> bool:
+    """Whether damp air alone can have given a brick what it gained.
+
+    An air-dry brick holds 1 to 5 % as the air is dry or damp; what it gains ends there, and comes
+    no faster than a film of air lets it. Without a dry mass only what a plateau may move is
+    granted.
+    """
+    more = after.known.value - before.known.value
+    if dry_mass is None:
+        return 100 * more <= PLATEAU_STEP * before.known.value
+    hours = (after.at - before.at).total_seconds() / 3600
+    dampest = dry_mass * (1 + AIR_DRY_WATER[1] / 100)
+    return after.known.value <= dampest and more <= AIR_GIVES / 100 * dry_mass * hours
 
 
 def gained(before: Weighing, after: Weighing) -> bool:

@@ -1,6 +1,5 @@
 """The brick in the kiln, as the march sees it, and the ranges of what nobody knows of it."""
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -10,6 +9,7 @@ from fieldbook.calc.conduction import box_factor
 from fieldbook.calc.march import Body
 from fieldbook.calc.properties import DRY_DENSITY, FIRED_DIFFUSIVITY, GREEN_DIFFUSIVITY
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 Three = tuple[float, float, float]
 
@@ -24,7 +24,7 @@ ILLITE_HEAT = tuple(
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Brick:
     """The thickest and wettest brick of a place.
 

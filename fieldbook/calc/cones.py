@@ -1,6 +1,5 @@
 """Cones: heat-work seen as bending, by chart and by how fast the last 100 degC were climbed."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -9,6 +8,7 @@ from fieldbook.calc.evidence import Evidence
 from fieldbook.calc.kinetics import GAS_CONSTANT
 from fieldbook.calc.properties import ZERO_CELSIUS
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.tables import load
 
 HALF = 15.0  # K; the two charts disagree by up to 15 where they overlap
@@ -16,7 +16,7 @@ HALF_OTHER_RATE = 40.0  # K, where the chart knows one rate only; ten times slow
 STATES = {"standing": "below", "bent": "about", "down": "above"}
 
 
-@dataclass(frozen=True)
+@frozen
 class Bend:
     """Where a cone bends at a climb."""
 

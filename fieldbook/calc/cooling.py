@@ -1,11 +1,11 @@
 """Cooling of the whole kiln: a fit to the falling curve, and when it may be opened."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from fieldbook.errors import NotPossible, OutOfRange
+from fieldbook.frozen import frozen
 from fieldbook.quantities import in_units
 
 OPEN_BELOW = 100.0  # degC; common practice
@@ -77,7 +77,7 @@ def lumped_temperature(
     return air + (start - air) * np.exp(-film * area * time / heat_capacity)
 
 
-@dataclass(frozen=True)
+@frozen
 class Fit:
     """A time constant, how sure it is, and how many readings it comes from."""
 

@@ -1,6 +1,5 @@
 """From the course of the march to the curves that are shown, low, middle and high."""
 
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -9,11 +8,12 @@ from fieldbook.calc.brick import Brick, Parameters, bound_water
 from fieldbook.calc.heat_work import ENERGY_BAND, one_hour_temperature, work_along
 from fieldbook.calc.march import Course
 from fieldbook.calc.path import COLDEST
+from fieldbook.frozen import frozen
 
 Curves = dict[str, np.ndarray]
 
 
-@dataclass(frozen=True)
+@frozen
 class Sums:
     """What the curves carry from one stretch to the next."""
 
@@ -23,7 +23,7 @@ class Sums:
     burnt: np.ndarray  # (bound,)
 
 
-@dataclass(frozen=True)
+@frozen
 class Stretch:
     """A stretch of the march at one place."""
 

@@ -16,7 +16,7 @@ of batches that take about two weeks.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -38,6 +38,7 @@ from fieldbook.calc.drying_model import (
 )
 from fieldbook.calc.drying_prior import Prior, pooled
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 __all__ = [
     "DryingFit",
@@ -92,7 +93,7 @@ class NotReady(NamedTuple):
     """[h] since moulding when it is within half a per cent of that."""
 
 
-@dataclass(frozen=True)
+@frozen
 class DryingFit:
     """The fitted law; made by fit_drying."""
 

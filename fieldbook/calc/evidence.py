@@ -1,13 +1,13 @@
 """Several kinds of evidence for one temperature, combined by their widths."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 
-@dataclass(frozen=True)
+@frozen
 class Evidence:
     """What one observation says of a temperature."""
 
@@ -22,7 +22,7 @@ class Evidence:
     source: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Combined:
     """What all of them say together."""
 

@@ -1,12 +1,13 @@
 """Likely causes of what came out, ranked by the faults table and by what the curve shows."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
+from fieldbook.frozen import frozen
 from fieldbook.tables import load
 
 
-@dataclass(frozen=True)
+@frozen
 class CurveFacts:
     """What a firing's log and the march say; None where it is not known."""
 
@@ -46,7 +47,7 @@ class CurveFacts:
     """K/h, the steepest single step up."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Cause:
     """One likely cause, with what speaks for it."""
 

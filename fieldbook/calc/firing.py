@@ -190,6 +190,11 @@ class March:
         self.brick, self.parameters, self.reading_every = brick, parameters, reading_every
         self._places: dict[str, PlaceMarch] = {}
 
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The places that were read."""
+        return tuple(self._places)
+
     def brick_at(self, place: str) -> Brick:
         """The brick that stands for a place."""
         return self.brick if isinstance(self.brick, Brick) else self.brick[place]

@@ -1,16 +1,16 @@
 """Glow colour as a band of temperature: wide, and by the list that is named."""
 
-from dataclasses import dataclass
 from functools import cache
 
 from fieldbook.calc.evidence import Evidence
 from fieldbook.errors import NotPossible, Unreadable
+from fieldbook.frozen import frozen
 from fieldbook.tables import load
 
 LEAST_HALF = 75.0  # K; lists differ by 150 to 200 degC for one word
 
 
-@dataclass(frozen=True)
+@frozen
 class Glow:
     """What a colour word may stand for, degC."""
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from typing import Any, NamedTuple, TypeAlias
 
@@ -10,6 +10,7 @@ from fieldbook.calc import statistics
 from fieldbook.calc.rounding import round_to, same_digits
 from fieldbook.calc.uncertainty import Value, expanded, nominal
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.quantities import convert
 
 Rule: TypeAlias = Mapping[str, Any]
@@ -18,7 +19,7 @@ GIVEN_IN = {"compressive_strength": "MPa", "modulus_of_rupture": "MPa"}
 """Unit in which a property comes to the engine, where it is not that of the standard."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Sample:
     """Bricks that were tested together."""
 

@@ -1,6 +1,5 @@
 """Where the heat of the fuel goes: ware, water, reactions, kiln, walls, flue, unburnt."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from fieldbook.calc.air import MOLAR, WOOD, Fuel, flue_loss, gas_enthalpy
@@ -14,6 +13,7 @@ from fieldbook.calc.kinetics import (
 )
 from fieldbook.calc.properties import heat_content
 from fieldbook.errors import NotPossible, OutOfRange
+from fieldbook.frozen import frozen
 from fieldbook.quantities import in_units
 
 VAPORISATION = 2442.0  # kJ/kg at 25 degC, IAPWS
@@ -41,7 +41,7 @@ def steam_heat(temperature: Any) -> Any:
     return VAPORISATION + rise / MOLAR["H2O"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Load:
     """What stands in the kiln."""
 
@@ -71,7 +71,7 @@ class Load:
         return self.dry_mass * (1 - self.ignition_loss)
 
 
-@dataclass(frozen=True)
+@frozen
 class Balance:
     """Heat by term, MJ; the terms add up to what the fuel gives."""
 

@@ -1,12 +1,12 @@
 """Heat through walls and linings of one or more layers: loss, faces, stored heat, warm-up."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import log, pi
 
 from fieldbook.calc.conduction import STEFAN_BOLTZMANN
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 CONVECTION = 8.0  # W/(m2 K), of an outer face in still air, from memory
 EMISSIVITY = 0.9  # of brick and soot, from memory
@@ -14,7 +14,7 @@ EMISSIVITY = 0.9  # of brick and soot, from memory
 Conductivity = float | Callable[[float], float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Layer:
     """A layer, from the hot side outwards."""
 
@@ -36,7 +36,7 @@ class Layer:
         return k
 
 
-@dataclass(frozen=True)
+@frozen
 class Wall:
     """A wall in steady state."""
 

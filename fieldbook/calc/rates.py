@@ -1,6 +1,5 @@
 """How fast a brick may be heated and cooled, and which rule says so."""
 
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -9,6 +8,7 @@ from fieldbook.calc.brick import PARAMETERS, Brick, Parameters, drying_times
 from fieldbook.calc.firing import PlaceState
 from fieldbook.calc.properties import ZERO_CELSIUS
 from fieldbook.errors import OutOfRange
+from fieldbook.frozen import frozen
 from fieldbook.quantities import in_units
 
 QUARTZ_ZONE = (520.0, 620.0)  # degC, about the inversion at 573
@@ -176,7 +176,7 @@ def boiling_time(
     return water * density * latent * half_thickness**2 / (2 * conductivity * difference)
 
 
-@dataclass(frozen=True)
+@frozen
 class Allowed:
     """A rate that is allowed, the rule that sets it, and what each rule alone would allow."""
 

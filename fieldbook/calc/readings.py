@@ -1,16 +1,17 @@
 """Readings of one place as a curve: climb, crossings, time above, peak, and what looks wrong."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 PROBES = ("gas", "face", "inside")
 
 
-@dataclass(frozen=True)
+@frozen
 class Readings:
     """Temperatures read at one place of the kiln, in order of time.
 
@@ -79,7 +80,7 @@ def steepest(readings: Readings) -> float | None:
     return float(slopes[np.argmax(np.abs(slopes))])
 
 
-@dataclass(frozen=True)
+@frozen
 class Crossing:
     """When a curve passes a temperature: hours, ± half of the span where that was bridged."""
 

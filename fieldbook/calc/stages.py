@@ -1,12 +1,12 @@
 """Stages of a firing: a range of temperature and a condition at the core."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from fieldbook.calc.firing import FiringState, PlaceState
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 from fieldbook.tables import load
 
 CONDITIONS = {
@@ -18,7 +18,7 @@ CONDITIONS = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Stage:
     """A stage, from the table that ships or from the maker's own."""
 
@@ -37,7 +37,7 @@ class Stage:
     """degC from which the stage is ending, where its end is itself a range."""
 
 
-@dataclass(frozen=True)
+@frozen
 class StageState:
     """How far a stage has got at one place."""
 

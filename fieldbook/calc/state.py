@@ -1,11 +1,12 @@
 """What a firing is known to be like inside its bricks: the answer of the march."""
 
-from dataclasses import dataclass
 
 import numpy as np
 
+from fieldbook.frozen import frozen
 
-@dataclass(frozen=True)
+
+@frozen
 class PlaceState:
     """What is known of the brick at one place; arrays (bound, time), low, middle and high."""
 
@@ -53,7 +54,7 @@ class PlaceState:
         return low, middle, high
 
 
-@dataclass(frozen=True)
+@frozen
 class FiringState:
     """The bricks at all places that were read."""
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.common import Entry, Line, Moment
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Size:
     """A brick's three sides."""
 
@@ -19,7 +19,7 @@ class Size:
     height: Amount | None = s.length("its thickness as laid")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class OvenDry:
     """A piece dried in an oven until it loses no more."""
 
@@ -28,7 +28,7 @@ class OvenDry:
     at: Moment | None = s.moment("when it was taken; at moulding where not written")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Marked:
     """A brick that is weighed and measured again and again, as moulded."""
 
@@ -37,7 +37,7 @@ class Marked:
     where: str | None = s.text("where it lies in the stack")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class BatchLine(Line):
     """One observation on a batch."""
 
@@ -57,7 +57,7 @@ class BatchLine(Line):
     frost: bool | None = s.flag("it froze, or will")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Batch(Entry):
     """Bricks moulded together from one mix."""
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.batch import Size
 from fieldbook.records.common import Entry, Line
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Layer:
     """One layer of a hot wall, the hottest first."""
 
@@ -19,7 +18,7 @@ class Layer:
     conductivity: Amount | None = s.amount("conductivity", "of it")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class BuildLine(Line):
     """One observation on a build."""
 
@@ -29,7 +28,7 @@ class BuildLine(Line):
     place: str | None = s.text("where")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Build(Entry):
     """A wall, paving, an oven, a lining."""
 

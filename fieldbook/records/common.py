@@ -8,6 +8,7 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Any, ClassVar
 
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 
@@ -26,7 +27,7 @@ class Moment:
     where: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Line:
     """One observation: what every log line may hold."""
 
@@ -42,7 +43,7 @@ class Line:
     because: str | None = s.text("why it is not taken now")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Entry:
     """What every kind of entry may hold."""
 

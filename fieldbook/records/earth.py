@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.common import Entry, Line, Moment
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Jar:
     """A jar of soil shaken with water and left to settle."""
 
@@ -22,7 +22,7 @@ class Jar:
     clay_after: Amount | None = s.time_span("when the clay was marked")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Bar:
     """One trial bar, from wet to fired."""
 
@@ -46,7 +46,7 @@ class Bar:
     went: str | None = s.words("how it came out", "sound", "bent", "bloated", "stuck")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Clay(Entry):
     """A clay source."""
 
@@ -75,7 +75,7 @@ class Clay(Entry):
     bars: Mapping[str, Bar] = s.rows(Bar, "trial bars, one a line")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Part:
     """One part of a mix."""
 
@@ -87,7 +87,7 @@ class Part:
     bulk_density: Amount | None = s.amount("density", "as measured out")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class BurnOut:
     """What burns out of a mix."""
 
@@ -96,7 +96,7 @@ class BurnOut:
     carbon: Amount | None = s.percent("carbon in it, of its dry mass")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Mix(Entry):
     """Clays and tempers in parts."""
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.common import Entry, Line, Moment
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Load:
     """Bricks of one batch at one place of the kiln."""
 
@@ -20,7 +19,7 @@ class Load:
     moisture: Amount | None = s.percent("their water when set, of the dry mass")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Setting:
     """How the bricks stand in the kiln."""
 
@@ -29,7 +28,7 @@ class Setting:
     courses: int | None = s.count("courses high")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Fuel:
     """One fuel."""
 
@@ -40,7 +39,7 @@ class Fuel:
     bulk_density: Amount | None = s.amount("density", "of the measure as filled")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Fault:
     """One fault seen."""
 
@@ -48,7 +47,7 @@ class Fault:
     count: int | None = s.count("on how many")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Unloaded:
     """What came out of one place."""
 
@@ -62,7 +61,7 @@ class Unloaded:
     faults: tuple[Fault, ...] = s.items(Fault, "faults seen")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class FiringPlan:
     """What is wanted of a firing."""
 
@@ -73,7 +72,7 @@ class FiringPlan:
     flash: bool | None = s.flag("darken the faces with little air at the end")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class FiringLine(Line):
     """One observation at the kiln."""
 
@@ -108,7 +107,7 @@ class FiringLine(Line):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Firing(Entry):
     """One firing, with what was in it."""
 

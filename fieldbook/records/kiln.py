@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.common import Entry, Line
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Fan:
     """The fan that feeds the fire."""
 
@@ -20,7 +19,7 @@ class Fan:
     current: Amount | None = s.amount("current", "what it draws")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Battery:
     """What the fan runs from."""
 
@@ -30,7 +29,7 @@ class Battery:
     usable: Amount | None = s.percent("the part that may be used")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class KilnLine(Line):
     """One observation on a kiln."""
 
@@ -40,7 +39,7 @@ class KilnLine(Line):
     lean: Amount | None = s.length("how far a wall leans")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Kiln(Entry):
     """A kiln; a clamp built anew each time counts as one."""
 

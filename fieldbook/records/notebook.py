@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from fieldbook.records.batch import Batch
 from fieldbook.records.build import Build
@@ -19,7 +19,18 @@ from fieldbook.records.test import Test
 
 E = TypeVar("E", bound=Entry)
 
-Asked = Callable[[str, Entry | None, datetime | None], None]
+
+class Watch(Protocol):
+    """Is told what of a notebook is looked at."""
+
+    def looked_at(self, address: str, entry: Entry | None, following: datetime | None) -> None:
+        """An entry was asked for, or all of a `FOLDER/`; and its first line later than now."""
+
+    def passed(self, moment: datetime, is_past: bool) -> None:
+        """A moment was compared with now."""
+
+    def clock(self) -> None:
+        """The time itself was asked for."""
 
 KINDS: Mapping[str, type[Entry]] = {
     "clay": Clay,
@@ -46,8 +57,7 @@ class Notebook:
     """Gives the entry at an address, or None where it cannot be read."""
     now: datetime | None = None
     """Log lines later than this are left out."""
-    asked: Asked | None = field(default=None, repr=False)
-    """Is told of every entry asked for, and of its first line later than now."""
+    watch: Watch | None = field(default=None, repr=False)
     _entries: dict[str, tuple[Entry | None, datetime | None]] = field(
         default_factory=dict, repr=False
     )
@@ -59,16 +69,23 @@ class Notebook:
             loaded = self.load(address) if address in self._known else None
             self._entries[address] = self._as_of_now(loaded) if loaded else (None, None)
         entry, following = self._entries[address]
-        if self.asked is not None:
-            self.asked(address, entry, following)
+        if self.watch is not None:
+            self.watch.looked_at(address, entry, following)
         return entry
 
     @property
     def present(self) -> datetime | None:
         """`now`, for an answer that hangs on the time itself."""
-        if self.asked is not None:
-            self.asked("", None, self.now)
+        if self.watch is not None:
+            self.watch.clock()
         return self.now
+
+    def is_past(self, moment: datetime) -> bool:
+        """Whether a moment has come; always, where the notebook is read as of no moment."""
+        is_past = self.now is None or moment <= self.now
+        if self.watch is not None:
+            self.watch.passed(moment, is_past)
+        return is_past
 
     def known(self, address: str) -> Entry | None:
         """The entry at an address where it was asked for before; nothing is loaded."""
@@ -92,8 +109,8 @@ class Notebook:
 
     def of(self, record: type[E]) -> Iterator[E]:
         """Every entry of one kind, by name."""
-        if self.asked is not None:
-            self.asked(f"{record.folder}/", None, None)
+        if self.watch is not None:
+            self.watch.looked_at(f"{record.folder}/", None, None)
         for address in self.addresses:
             if address.startswith(f"{record.folder}/"):
                 entry = self.entry(address)

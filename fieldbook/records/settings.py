@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.common import Moment
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Show:
     """The units the maker likes to read."""
 
@@ -21,7 +22,7 @@ class Show:
     volume: str | None = s.text("unit of volumes, such as l", shape="unit")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Instrument:
     """How finely an instrument reads, and how far off the whole of it may be."""
 
@@ -35,7 +36,7 @@ class Instrument:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Instruments:
     """The scale, the ruler and the thermometer."""
 
@@ -44,7 +45,7 @@ class Instruments:
     thermometer: Instrument | None = s.table(Instrument, "what the kiln is read with")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Site:
     """Where the yard is; coordinates are not shared unless asked for."""
 
@@ -53,7 +54,7 @@ class Site:
     longitude: Any = s._field(s.Spec("number", "degrees east"))
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Stage:
     """One stage of firing in a maker's own table."""
 
@@ -61,7 +62,7 @@ class Stage:
     to: Amount | None = s.temperature("where it ends")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Practice:
     """How this group works."""
 
@@ -76,7 +77,7 @@ class Practice:
     stages: Mapping[str, Stage] = s.rows(Stage, "your own table of firing stages")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Settings:
     """All of `notebook.toml`."""
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from fieldbook.frozen import frozen
 from fieldbook.quantities import Amount
 from fieldbook.records import schema as s
 from fieldbook.records.common import Entry, Line
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Lever:
     """A hinged beam with a weight at its end that loads a brick."""
 
@@ -22,7 +22,7 @@ class Lever:
     for_: str | None = s.words("what it does", "bending", "crushing")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Specimen:
     """One brick of a test."""
 
@@ -57,7 +57,7 @@ class Specimen:
     freeze_loss: Amount | None = s.percent("of the dry mass, after them")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class TestLine(Line):
     """When a soak or a boil began and ended."""
 
@@ -67,7 +67,7 @@ class TestLine(Line):
     boil: str | None = s.words("the boil", "began", "ended")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Test(Entry):
     """A set of bricks tested together."""
 

@@ -37,6 +37,7 @@ class Shelf:
     def __init__(self, folder: Path | str) -> None:
         self.folder = os.path.realpath(folder)
         self._states: dict[str, str] = {}
+        self._addresses: tuple[str, ...] | None = None
         self._files: dict[str, tuple[str, str]] = {}
         self._new_files: dict[str, tuple[str, str]] = {}
         self._new_answers: dict[str, bytes] = {}
@@ -87,7 +88,7 @@ class Shelf:
         if address:
             self._states.pop(address, None)
         else:
-            self._states = {}
+            self._states, self._addresses = {}, None
 
     def _begin(self) -> None:
         held = self._held
@@ -104,7 +105,9 @@ class Shelf:
         self._files = {address: (stamp, digest) for address, stamp, digest in rows}
 
     def _names(self, folder: str) -> str:
-        found = sorted(a for a in names.addresses(self.folder) if a.startswith(folder))
+        if self._addresses is None:
+            self._addresses = tuple(names.addresses(self.folder))
+        found = sorted(each for each in self._addresses if each.startswith(folder))
         return blake2b("\n".join(found).encode(), digest_size=16).hexdigest()
 
     def _digest(self, address: str) -> str:

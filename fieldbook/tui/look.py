@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING
 
+from fieldbook.frozen import frozen
 from fieldbook.report.stock import Station
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from fieldbook.store.recent import Kept
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """The notebook at one moment, and what follows from it."""
 
@@ -31,6 +32,8 @@ class Look:
     """Lines saved lately that are not in their entry any more."""
     busy: Lock = field(default_factory=Lock, repr=False, compare=False)
     """Held while its context is in use: one thread at a time."""
+    fire: str = ""
+    """The firing that burns, else the one that cools, else the one that is planned."""
     is_all: bool = True
     """Whether every entry was looked at; else only those touched last were."""
     first: str = ""

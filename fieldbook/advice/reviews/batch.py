@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import Any, NamedTuple
 
 from fieldbook.advice import batch_water as water
@@ -41,7 +41,8 @@ class Still(NamedTuple):
 
 def fill(review: Review, context: Context) -> None:
     """Add all that follows from a batch: what holds at any hour, and what the hour adds."""
-    still = context.once(_still, review.entry.address)
+    assert isinstance(review.entry, Batch)
+    still = still_of(review.entry, context)
     made = still.review
     review.problems, review.model, review.facts = list(made.problems), made.model, made.facts
     for name, result in made.results.items():
@@ -49,6 +50,11 @@ def fill(review: Review, context: Context) -> None:
         review.add(result.but(age=context.hours_since(still.newest)) if ages else result)
         if name == WATER[-1] and still.waits:
             review.add(water.expected(made.model, still.masses, context))
+
+
+def still_of(batch: Batch, context: Context) -> Still:
+    """What follows from a batch at any hour."""
+    return context.once(_still, batch.address)
 
 
 def _still(context: Context, address: str) -> Still:

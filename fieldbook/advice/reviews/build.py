@@ -14,6 +14,7 @@ from fieldbook.advice.fitness import LotJudged
 from fieldbook.advice.pace import Need, Pace
 from fieldbook.advice.results import Input, Result
 from fieldbook.advice.review import Review
+from fieldbook.advice.reviews.batch import still_of
 from fieldbook.advice.stock import Stock
 from fieldbook.calc.uncertainty import expanded, nominal
 from fieldbook.errors import NotPossible
@@ -331,8 +332,7 @@ def _green(build: Build, own: Pace, context: Context) -> pace.Green:
         bricks = counted.of_batch(batch.name)
         if build.mix not in (None, batch.mix) or bricks.planned or not bricks.green:
             continue
-        review = context.review(batch.address)
-        ready = review.get("ready") if review else None
+        ready = still_of(batch, context).review.get("ready")
         dry = context.now
         if ready is not None and isinstance(ready.value, str):
             dry = max(dry, datetime.fromisoformat(ready.value))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import cache, cached_property
 from types import MappingProxyType
@@ -19,6 +19,7 @@ from fieldbook.advice.context import Context
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.advice.wording import Wording
+from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Notebook
 
 STAGES = (
@@ -50,7 +51,7 @@ LATE = timedelta(minutes=1)
 """Up to this much past its time an action is due now, not overdue."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Case:
     """One entry as its rules see it, or the whole notebook."""
 
@@ -155,7 +156,7 @@ class Case:
 Body = Callable[[Case], Iterable[Action]]
 
 
-@dataclass(frozen=True)
+@frozen
 class Rule:
     """One rule, with what the catalogue says of it."""
 
