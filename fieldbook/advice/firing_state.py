@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from fieldbook.advice.firing_case import FiringCase
+from fieldbook.advice.context import Context
+from fieldbook.advice.firing_case import FiringCase, case_of
+from fieldbook.advice.firing_evidence import take_up
 from fieldbook.advice.firing_load import Lot
 from fieldbook.advice.firing_readings import KILN, Series
 from fieldbook.advice.results import Input, Result
+from fieldbook.advice.review import Review
 from fieldbook.calc import heat_work as work
 from fieldbook.calc.brick import Brick
-from fieldbook.calc.firing import FiringState, PlaceState, march
+from fieldbook.calc.firing import FiringState, March, PlaceState
+from fieldbook.records import Firing
 
 CONDUCTION = "Carslaw & Jaeger, Conduction of Heat in Solids"
 MARCH = (
@@ -59,19 +63,27 @@ QUANTITIES = {
 
 
 def march_on(case: FiringCase) -> None:
-    """March every place that was read and whose brick is known."""
-    readings = {}
-    for place, series in case.log.series.items():
-        brick = case.loaded.brick_at(place)
-        if brick is not None:
-            case.bricks[place] = brick
-            readings[place] = series.marched
-    if not readings:
-        return
-    until = max(case.now, *(float(curve.time[-1]) for curve in readings.values()))
-    case.state = march(
-        readings, case.bricks, until=until, reading_every=case.timeline.reading_every
-    )
+    """March every place that was read and whose brick is known, to now."""
+    run, last = case.context.once(_marched, case.firing.address)
+    if run is not None:
+        case.bricks = {place: run.brick_at(place) for place in run.places}
+        case.state = run.state(max(case.now, last) if case.phase != "unloaded" else last)
+
+
+def _marched(context: Context, address: str) -> tuple[March | None, float]:
+    """The march to the last reading, which no later hour changes, and the time of that."""
+    firing = context.notebook.entry(address)
+    assert isinstance(firing, Firing)
+    case = case_of(Review(entry=firing), context)
+    take_up(case)
+    found = {place: case.loaded.brick_at(place) for place in case.log.series}
+    bricks = {place: brick for place, brick in found.items() if brick is not None}
+    if not bricks:
+        return None, 0.0
+    readings = {place: case.log.series[place].marched for place in bricks}
+    run = March(bricks, reading_every=case.timeline.reading_every)
+    run.take_up_all(readings)
+    return run, max(float(each.time[-1]) for each in readings.values())
 
 
 def standing(case: FiringCase) -> FiringState | None:
