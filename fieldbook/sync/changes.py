@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from functools import cached_property
+from pathlib import Path
 
 from fieldbook.errors import FieldbookError
-from fieldbook.store.durable import replace_file
+from fieldbook.store.durable import NotAFile, read_file, replace_file
 from fieldbook.sync import loss
 from fieldbook.sync.git import Git
-from fieldbook.sync.incoming import ENTRY, OWN, count
+from fieldbook.sync.incoming import ENTRY, OWN, count, is_entry
 from fieldbook.sync.keeping_back import tell_git
 from fieldbook.sync.merge import merge, version
+from fieldbook.sync.naming import that_name
 from fieldbook.sync.objects import (
     New,
     Objects,
@@ -22,6 +25,11 @@ from fieldbook.sync.private import shared_part
 from fieldbook.sync.words import entry_words, message
 
 UNMERGED = {"DD", "AU", "UD", "UA", "DU", "AA", "UU"}
+
+
+def _is_plain(path: Path) -> bool:
+    """Whether a file is one, or is gone; a link or a folder in its place is left alone."""
+    return not os.path.lexists(path) or (path.is_file() and not path.is_symlink())
 
 
 class Changes:
@@ -52,8 +60,22 @@ class Changes:
 
     @cached_property
     def entries(self) -> list[str]:
-        """The entries that changed and are not kept private."""
-        return [p for p in self.rows if ENTRY.fullmatch(p) and p not in self.hidden]
+        """The entries that changed and may be shared."""
+        return [path for path in self._may_be_shared if path not in self.kept_back]
+
+    @cached_property
+    def kept_back(self) -> dict[str, str]:
+        """Entries that name a private one, with the one they name."""
+        return that_name(self.folder, self._may_be_shared, self.hidden)
+
+    @cached_property
+    def _may_be_shared(self) -> list[str]:
+        """Every changed entry that is not private, and that others can take in as well."""
+        return [
+            path
+            for path in self.rows
+            if is_entry(path) and path not in self.hidden and _is_plain(self.folder / path)
+        ]
 
     @cached_property
     def words(self) -> list[str]:
@@ -66,10 +88,12 @@ class Changes:
         return words + [entry_words(path, b"", None) for path in let_go]
 
     def _shared(self, path: str) -> bytes | None:
-        file = self.folder / path
-        if file.is_symlink() or not file.is_file():
+        if not os.path.lexists(self.folder / path):
             return None
-        data = file.read_bytes()
+        try:
+            data = read_file(str(self.folder / path))
+        except NotAFile as error:
+            raise FieldbookError(f"{path}: {error}") from error
         return shared_part(path, data) if ENTRY.fullmatch(path) else data
 
     def _is_tracked(self, path: str) -> bool:

@@ -17,6 +17,11 @@ ENTRY = re.compile(rf"(notebook|({'|'.join(FOLDERS)})/[a-z0-9][a-z0-9-]*)\.toml"
 OWN = {".gitignore"}
 
 
+def is_entry(path: str) -> bool:
+    """Whether a path is that of an entry, or of the settings, on every disk."""
+    return bool(ENTRY.fullmatch(path)) and ("/" not in path or is_name(path.split("/")[1][:-5]))
+
+
 class Item(NamedTuple):
     """One file of a commit."""
 

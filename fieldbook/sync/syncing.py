@@ -279,7 +279,16 @@ class Sync:
             changes.settle_unmerged()
         if not let_go:
             changes.refuse_loss()
+        self._mended += [w for w in _words_of_kept_back(changes) if w not in self._mended]
         return changes.keep()
+
+
+def _words_of_kept_back(changes: Changes) -> list[str]:
+    return [
+        f"kept back: {path} names {hidden}, which is private; make it private too, "
+        "or take the name out"
+        for path, hidden in changes.kept_back.items()
+    ]
 
 
 def _asked(question: Callable[[], None]) -> list[str]:

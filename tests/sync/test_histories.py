@@ -5,7 +5,8 @@ import pytest
 from tests.sync.histories import NAMES, play
 
 
-@pytest.mark.parametrize("seed", range(4))
+# Seeds that once did not hold: a rename guessed from a template, a kill while laying out.
+@pytest.mark.parametrize("seed", [14, 45, 96, 160])
 def test_after_two_syncs_all_have_the_same_and_nothing_is_lost(tmp_path, monkeypatch, seed):
     monkeypatch.setenv("HOME", str(tmp_path))  # put back at the end, as the other folders are
     for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "GIT_CONFIG_GLOBAL"):
@@ -13,7 +14,7 @@ def test_after_two_syncs_all_have_the_same_and_nothing_is_lost(tmp_path, monkeyp
     assert play(tmp_path, seed) == []
 
 
-@pytest.mark.parametrize("seed", [101, 102])
+@pytest.mark.parametrize("seed", [8, 101])
 def test_the_same_holds_with_plain_git_by_one_of_them(tmp_path, monkeypatch, seed):
     monkeypatch.setenv("HOME", str(tmp_path))
     for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "GIT_CONFIG_GLOBAL"):

@@ -97,6 +97,28 @@ def test_what_git_ignores_stays_here(makers, stick):
     assert b"hidden-pit" not in everything_in(stick)
 
 
+def test_an_entry_that_names_a_private_one_is_kept_back_and_said(makers, stick):
+    ines, _ = makers
+    ines.write("mixes/under-the-stairs.toml", "parts = []\nprivate = true\n")
+    ines.write("batches/b.toml", ENTRY.replace("reach-3-1", "under-the-stairs"))
+    ines.write("batches/c.toml", ENTRY)
+    report = ines.sync.apply()
+    assert report.sent == ("batch c begun",)
+    assert [line[:25] for line in report.mended] == ["kept back: batches/b.toml"]
+    assert b"under-the-stairs" not in everything_in(stick)
+    ines.write("batches/b.toml", ENTRY)
+    assert ines.sync.apply().sent == ("batch b begun",)
+
+
+def test_what_no_other_disk_could_take_is_not_sent(makers, stick):
+    ines, _ = makers
+    ines.write("batches/con.toml", ENTRY)
+    (ines.folder / "batches/link.toml").symlink_to("a.toml")
+    ines.sync.apply()
+    listed = git(stick, "ls-tree", "-r", "--name-only", "main").split()
+    assert listed == [".gitignore", "batches/a.toml", "notebook.toml"]
+
+
 def test_an_entry_made_private_later_leaves_the_group_and_stays_here(makers):
     ines, tomas = makers
     ines.write("batches/a.toml", "private = true\n" + ENTRY)
