@@ -232,10 +232,19 @@ def _beyond_reason(entry: Entry) -> Iterator[Problem]:
             wrong = wrong_with(field, amount.value, amount.dimension) if amount else ""
             if wrong:
                 what = f'{field} = "{names.shown(amount.text)}" {wrong}'
-                yield Problem(entry.path, _number(amount.where), what, _SLIP)
+                line = _number(amount.where)
+                where = f" with: fieldbook set {entry.path}:{line} {field}=…" if line else ""
+                remedy = (
+                    f"Put the figure or its unit right{where if _is_row(holder, entry) else ''}"
+                )
+                yield Problem(entry.path, line, what, f"{remedy}; until then it stands.")
 
 
-_SLIP = "Put the figure or its unit right; until then it stays as it is written."
+def _is_row(holder: Any, entry: Entry) -> bool:
+    """Whether something stands on a line of its own, which `set` can be told by its number."""
+    return any(holder is line for line in entry.log) or any(
+        holder is row for rows in _ROWS for row in getattr(entry, rows, {}).values()
+    )
 
 
 @cache

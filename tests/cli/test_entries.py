@@ -153,3 +153,13 @@ def test_a_specimen_is_put_right_by_its_line(fieldbook, notebook):
     line = next(n for n, row in enumerate(text, 1) if row.startswith('"1"'))
     assert fieldbook("set", f"tests/t.toml:{line}", "soaked_mass=2240 g").status == 0
     assert read(notebook / "tests/t.toml")["specimens"]["1"]["soaked_mass"] == "2240 g"
+
+
+def test_a_figure_that_cannot_be_is_put_right_by_the_words_of_its_remedy(fieldbook, notebook):
+    fieldbook("log", "f", "5000 C top !", "--now", "2026-09-12 14:10")
+    out = fieldbook("check", "--now", "2026-09-12 15:00").out
+    remedy = next(line for line in out.splitlines() if "fieldbook set" in line)
+    words = remedy.partition("fieldbook ")[2].partition(";")[0].replace("…", "500 C")
+    command, where, field = words.split(" ", 2)
+    assert fieldbook(command, where, field).status == 0
+    assert "5000 C" not in fieldbook("check", "--now", "2026-09-12 15:00").out
