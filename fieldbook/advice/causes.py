@@ -28,6 +28,10 @@ HIGH_ABSORPTION = 15.0
 """%, after a long soak: Practical Action, Assessing the Technical Problems of Brick Production."""
 
 
+LETTERS, SMALL_WORD = 5, 3
+"""Words of a look are one when so many letters agree; words no longer than that carry nothing."""
+
+
 class Likely(NamedTuple):
     """One cause with what speaks for it, or the look that would tell."""
 
@@ -89,14 +93,38 @@ def ranked(case: Case, seen: str, rows: list[dict[str, Any]] | None = None) -> l
     table alone is asked.
     """
     given = rows if rows is not None else rows_of(seen)
-    found = [likely for row in given if (likely := _weighed(case, row)) is not None]
-    named = {row["cause"] for row in load("faults")["fault"] if seen.lower() in row["seen"]}
+    named = looking_so(seen)
+    found = [
+        likely
+        for row in given
+        if (likely := _weighed(case, row, row["name"] in named)) is not None
+    ]
     return sorted(found, key=lambda each: _rank(each, each.cause in named))
 
 
+def looking_so(seen: str) -> set[str]:
+    """The causes whose own look is what was seen, beyond the bare word they share with others.
+
+    `sharp cracks` and `cracked with sharp edges` both name the sharp edge; `cracked` names none.
+    """
+    words, fits = _stems(seen), {}
+    for row in load("faults")["fault"]:
+        named = [len(own) for phrase in row["seen"] if (own := _stems(phrase)) <= words]
+        if named:
+            fits[str(row["cause"])] = max(named)
+    best = max(fits.values(), default=0)
+    return {cause for cause, count in fits.items() if count == best} if best > 1 else set()
+
+
+def _stems(words: str) -> set[str]:
+    """The beginnings of the words that carry meaning: `cracks` and `cracked` are one."""
+    plain = words.lower().replace(",", " ").split()
+    return {word[:LETTERS] for word in plain if len(word) > SMALL_WORD}
+
+
 def _rank(likely: Likely, named: bool) -> tuple[bool, float, bool, str]:
-    """Spoken for before the rest, then by score, then those named for this very fault."""
-    return (not likely.because, -likely.score, not named, likely.cause)
+    """Spoken for, or seen by their own look, before the rest; then by score; then by the look."""
+    return (not (likely.because or named), -likely.score, not named, likely.cause)
 
 
 def rows_of(seen: str, facts: CurveFacts | None = None) -> list[dict[str, Any]]:
@@ -115,9 +143,12 @@ def rows_of(seen: str, facts: CurveFacts | None = None) -> list[dict[str, Any]]:
     ]
 
 
-def _weighed(case: Case, row: dict[str, Any]) -> Likely | None:
-    """A cause with the evidence outside the curve added; None where the record excludes it."""
-    because, score = list(row["because"]), float(row["score"])
+def _weighed(case: Case, row: dict[str, Any], looks_so: bool) -> Likely | None:
+    """A cause with the evidence outside the curve added; None where the record excludes it.
+
+    `looks_so`: what was seen is this cause's own look: worth as much as one sign of the curve.
+    """
+    because, score = list(row["because"]), float(row["score"]) + looks_so
     against = bool(row["against"])
     for seen, words in _beyond_the_curve(case, str(row["name"])):
         if seen:

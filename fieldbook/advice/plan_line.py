@@ -19,7 +19,7 @@ BELOW_LIMIT = 50.0
 
 def plan_line(case: Case) -> str:
     """As it is typed: kiln, bricks by place, gap, fuel and peak; a blank where nothing is known."""
-    kiln = only_kiln(case)
+    kiln = fitting_kiln(case)
     name = kiln.name if kiln else "…"
     rows = ", ".join(load_rows(case, kiln))
     fuel = fuel_before(case) or "…"
@@ -31,15 +31,21 @@ def plan_line(case: Case) -> str:
     )
 
 
-def only_kiln(case: Case) -> Kiln | None:
-    """The kiln of the yard, where there is one alone."""
+def fitting_kiln(case: Case) -> Kiln | None:
+    """The only kiln; of several the smallest that holds what waits, else the largest."""
     kilns = list(case.context.notebook.of(Kiln))
-    return kilns[0] if len(kilns) == 1 else None
+    if len(kilns) < 2:
+        return kilns[0] if kilns else None
+    sized = sorted((kiln.capacity, kiln.name, kiln) for kiln in kilns if kiln.capacity)
+    if len(sized) < len(kilns):
+        return None
+    left = left_green(case) or 0
+    return next((kiln for holds, _, kiln in sized if holds >= left), sized[-1][2])
 
 
 def set_count(case: Case) -> int | None:
     """How many bricks of the batch go into the kiln: what waits, and no more than it holds."""
-    left, kiln = left_green(case), only_kiln(case)
+    left, kiln = left_green(case), fitting_kiln(case)
     if left is None or not kiln or not kiln.capacity:
         return left
     return min(left, kiln.capacity)

@@ -323,20 +323,34 @@ def _take_test(stock: Stock, test: Test) -> None:
 
 
 def _take_laid(stock: Stock, build: Build) -> None:
+    """Bricks laid leave the lots they are of; where that is not said, those of the build's mix.
+
+    A yard whose firings are not written down has no lots, and nothing is held against them.
+    """
     for line in build.log:
-        if not isinstance(line, BuildLine) or not line.laid or not line.of_:
+        if not isinstance(line, BuildLine) or not line.laid:
             continue
-        lots = [lot for lot in stock.lots if line.of_ in (lot.firing, lot.batch)]
+        lots = [lot for lot in stock.lots if _laid_of(line, build, lot)]
+        if not lots and not line.of_:
+            continue
         taken = _draw(lots, line.laid)
         for name, count in taken.items():
             if name in stock.batches:
                 stock.batches[name].laid += count
         found = sum(taken.values())
         if found < line.laid:
-            what = f"{line.laid} laid of {line.of_}, and {found} were left of it"
+            of = f" of {line.of_}" if line.of_ else ""
+            what = f"{line.laid} laid{of}, and {found} were left of {'it' if of else 'this mix'}"
             stock.problems.append(
                 _problem(line.where, what, "Count again, or log where the others came from.")
             )
+
+
+def _laid_of(line: BuildLine, build: Build, lot: Lot) -> bool:
+    """Whether bricks of a lot may be those of a line: of what it names, else of the build's mix."""
+    if line.of_:
+        return line.of_ in (lot.firing, lot.batch)
+    return build.mix in (None, lot.mix)
 
 
 def _problem(where: str, what: str, remedy: str) -> Problem:

@@ -12,6 +12,8 @@ from fieldbook.advice.wording import percent
 
 SHORTEST, LONGEST = 24.0, 72.0
 """h between two weighings of bricks that are fitted; common practice."""
+FORGOTTEN = 60
+"""days: bricks under a roof are air-dry by then; common practice."""
 SLOWEST = 0.005
 """%/h: below it a day moves less water than a scale shows."""
 
@@ -82,3 +84,15 @@ def hours_of_shrinking(case: Case, moisture: float | None, rate: float | None) -
         return LONGEST
     left = max(0.0, moisture - float(critical["value"]))
     return min(LONGEST, max(SHORTEST, left / rate))
+
+
+def quiet_days(case: Case) -> int:
+    """Whole days since anything was written of the batch, its moulding counted in."""
+    newest, moulded = case.entry.log[-1].at if case.entry.log else None, case.entry.moulded
+    times = [moment for moment in (newest, moulded and moulded.at) if moment]
+    return (case.now - max(times)).days if times else 0
+
+
+def forgotten(case: Case) -> bool:
+    """Whether nothing was written of the batch for so long that nobody follows its drying."""
+    return quiet_days(case) >= FORGOTTEN

@@ -48,7 +48,8 @@ def facts_of(
     return CurveFacts(
         climb_below_150=_most(_fastest(r, 1, -50.0, 150.0) for r in all_readings),
         allowed_below_150=_steam_allowed(places, brick, parameters),
-        wet_core_at_120=_most(_when(p, p.face[2], 120.0, p.free_water_left[2]) for p in places),
+        # the face as it was read: what it may have done between readings is no fact of the log
+        wet_core_at_120=_most(_when(p, p.face[1], 120.0, p.free_water_left[2]) for p in places),
         hold_below_150=_least(_hold(r, 150.0) for r in all_readings),
         climb_dehydration=_most(_fastest(r, 1, 150.0, 650.0) for r in all_readings),
         allowed_climb=stress_rate(brick, green, parameters),

@@ -130,6 +130,24 @@ def test_more_laid_than_were_left_is_pointed_out(context_of):
     assert problem.where == "builds/w.toml:9" and "270 were left" in problem.what
 
 
+def test_more_laid_than_the_yard_has_of_the_mix_is_pointed_out_though_no_firing_is_named(
+    context_of,
+):
+    text = wall(length="4 m", height="2 m", mix="m")
+    text += '[log]\n"2026-06-01 12:00" = { laid = 400 }\n'
+    (problem,) = review_of(context_of, text, **YARD).problems
+    assert problem.where == "builds/w.toml:9" and "270 were left of this mix" in problem.what
+    unwritten = {name: text for name, text in YARD.items() if name != "firings__f"}
+    assert not review_of(context_of, text, **unwritten).problems
+
+
+def test_bricks_laid_without_a_name_leave_the_stock_of_their_mix(context_of):
+    text = wall(length="4 m", height="2 m", mix="m")
+    text += '[log]\n"2026-06-01 12:00" = { laid = 100 }\n'
+    stock = review_of(context_of, text, **YARD).results["bricks_fit"].extra["in_stock"]
+    assert sum(stock.values()) == 170
+
+
 def test_the_calendar_moulds_dries_and_fires_at_the_makers_pace(context_of):
     """Of 320 moulded 20 are green still; 270 of 300 came out sound. 8 m2 of wall takes 475 and 5 %:
     498. None fit: 498 / 0.9 = 554 to fire, in 2 loads of 300; worked by hand."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from fieldbook.advice.causes import LOOKS, look_for, ranked, rows_of
+from fieldbook.advice.causes import LOOKS, look_for, looking_so, ranked, rows_of
 from fieldbook.advice.results import Result
 from fieldbook.advice.rules import Case
 from fieldbook.calc.faults import CurveFacts
@@ -160,6 +160,29 @@ def test_causes_to_look_for_come_after_those_the_record_speaks_for():
     flags = [bool(each.because) for each in listed]
     assert flags == sorted(flags, reverse=True)
     assert "quartz" in listed[0].cause
+
+
+@pytest.mark.parametrize(
+    ("seen", "cause"),
+    [
+        ("sharp cracks", "quartz zone"),
+        ("cracked with sharp edges", "quartz zone"),
+        ("straight cracks", "dried too fast"),
+        ("surface cracks", "lumps of dry clay"),
+        ("cracks as the colour changes", "first stage"),
+    ],
+)
+def test_the_cause_whose_own_look_was_seen_comes_before_those_of_the_bare_word(seen, cause):
+    likely = found(seen, Record())
+    assert cause in likely[0].cause
+    assert likely[0].score > likely[1].score
+    assert not looking_so("cracked"), "a bare word is nobody's own look"
+
+
+def test_a_look_outweighs_one_sign_of_the_curve_for_another_cause():
+    fast = Record(curve=CurveFacts(climb_dehydration=90, allowed_climb=60))
+    assert "water was still leaving" in found("cracked", fast)[0].cause
+    assert "quartz zone" in found("sharp cracks", fast)[0].cause
 
 
 def test_every_cause_of_the_table_has_its_look():

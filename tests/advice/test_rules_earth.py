@@ -53,6 +53,13 @@ def whole(**files: str) -> State:
     return State(on="notebook", files=named)
 
 
+def build_of(fit: int, capacity: int) -> State:
+    """A wall of 400 bricks, so many of them there, and a kiln that holds so many."""
+    files = {"builds/wall": WALL, "kilns/small": f"{KILN}capacity = {capacity}\n"}
+    wanted = {"bricks_needed": (400, ""), "bricks_fit": (fit, "")}
+    return State(on="builds/wall", files=files, results=wanted)
+
+
 FAT = {"linear_drying_shrinkage": (9.5, "%"), "temper_for": (36.0, "%")}
 
 SPEAKS = {
@@ -81,6 +88,7 @@ SPEAKS = {
         others=SHORT,
     ),
     "first-kiln": whole(clays__pit=JAR, mixes__plain=MIX),
+    "larger-kiln": build_of(48, capacity=60),
     "dry-the-kiln": kiln(KILN),
     "measure-lean": kiln(KILN, files={"firings/a": UNLOADED}),
     "straighten": kiln(KILN + '[log]\n"2026-05-01 08:00" = { lean = "45 mm" }\n'),
@@ -110,6 +118,7 @@ SILENT = {
     "prove-with-fifty": mix(MIX + FIRED, results=FAT),
     "mould-more": mix(MIX + FIRED, files={"batches/one": BATCH, "builds/wall": WALL}, others=SHORT),
     "first-kiln": whole(clays__pit=JAR, mixes__plain=MIX, kilns__small=KILN),
+    "larger-kiln": build_of(48, capacity=200),
     "dry-the-kiln": kiln(KILN, files={"firings/a": UNLOADED}),
     "measure-lean": kiln(KILN),
     "straighten": kiln(KILN + '[log]\n"2026-05-01 08:00" = { lean = "25 mm" }\n'),
@@ -162,3 +171,44 @@ def test_a_kiln_is_dried_again_after_rain_or_mending(log, speaks):
 def test_big_lime_sends_the_digger_elsewhere():
     (action,) = ask("sieve-lime", clay('fizz = "low foam"\nlime_lump = "12 mm"\n'))
     assert action.do.startswith("Dig elsewhere")
+
+
+def test_a_larger_kiln_is_sized_by_what_is_lacking_and_only_once_bricks_are_proven():
+    (action,) = ask("larger-kiln", build_of(48, capacity=60))
+    # 400 - 48 = 352 lack, and a tenth for losses: 388 rounded up to tens
+    assert action.numbers["bricks"] == [390, "bricks"]
+    assert not ask("larger-kiln", build_of(0, capacity=60))
+
+
+def test_more_sand_makes_a_mix_past_whose_bars_are_neither_fired_nor_mended():
+    leaner = 'parts = [{ clay = "pit", mass = "4 kg" }, { temper = "sand", mass = "2 kg" }]\n'
+    for name in ("fire-bars", "temper-more"):
+        state = mix(MIX + BAR, results=FAT if name == "temper-more" else {})
+        assert ask(name, state)
+        assert not ask(name, mix(MIX + BAR, results=state.results, files={"mixes/lean": leaner}))
+
+
+def test_a_mix_that_is_too_fat_is_not_fired_but_given_sand_in_so_many_words():
+    assert not ask("fire-bars", mix(MIX + BAR, results=FAT))
+    (action,) = ask("temper-more", mix(MIX + BAR, results=FAT))
+    # 4 kg and 1 kg in a hundred, and 36 of sand on top
+    assert 'clay = "pit", mass = "80 kg"' in action.log
+    assert 'temper = "sand", mass = "36 kg"' in action.log
+
+
+def test_no_more_are_moulded_while_what_came_out_waits_for_its_test():
+    out = {**SHORT["builds/wall"]}
+    waits = Result(name="", value=48, unit="bricks", extra={"in_stock": {"unknown": 40}})
+    files = {"batches/one": BATCH, "builds/wall": WALL, "firings/a": UNLOADED}
+    assert ask("mould-more", mix(MIX + FIRED, files=files, others=SHORT))
+    untested = {"builds/wall": {**out, "bricks_fit": waits}}
+    assert not ask("mould-more", mix(MIX + FIRED, files=files, others=untested))
+
+
+def test_bricks_are_moulded_with_the_losses_they_will_have():
+    needed = Result(name="", value=400, unit="", extra={"yields": {"drying": 0.95, "firing": 0.8}})
+    files = {"batches/one": BATCH, "builds/wall": WALL, "firings/a": UNLOADED}
+    others = {"builds/wall": {**SHORT["builds/wall"], "bricks_needed": needed}}
+    (action,) = ask("mould-more", mix(MIX + FIRED, files=files, others=others))
+    # 352 lack; 352 / (0.95 x 0.8) = 463.2
+    assert action.numbers["bricks"] == [464, "bricks"]

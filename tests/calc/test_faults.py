@@ -40,6 +40,16 @@ def test_a_wet_fast_start_explains_bursting():
     assert len(first.because) == 3
 
 
+@pytest.mark.parametrize("every", [1, 8, 16, 24])
+def test_a_core_that_dried_through_is_not_called_wet_because_it_was_read_seldom(every):
+    """Held 18 h at 112 °C, dry long before the face passes 120 °C, however few readings say so."""
+    brick = Brick(0.230, 0.110, 0.070, free_water=(0.01, 0.03, 0.05))
+    times = np.arange(0, 40.01, 0.25)
+    true = np.interp(times, [0, 8, 26, 32, 40], [15, 112, 112, 300, 600])
+    readings = {"top": Readings(times[::every], true[::every], probe="face")}
+    assert facts_of(readings, march(readings, brick), brick).wet_core_at_120 < 0.5
+
+
 def test_cracks_are_laid_to_what_the_curve_shows():
     slow_up_fast_down = facts([20, 110, 110, 700, 950, 950, 300], [0, 10, 18, 32, 38, 39, 42])
     fast_up_slow_down = facts([20, 600, 950, 950, 300], [0, 3, 6, 7, 40])

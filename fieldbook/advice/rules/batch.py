@@ -11,7 +11,6 @@ from fieldbook.advice.events import last, planned_for
 from fieldbook.advice.green import (
     doubt,
     drying,
-    left_green,
     stack,
     still_soft,
     target,
@@ -19,7 +18,7 @@ from fieldbook.advice.green import (
 )
 from fieldbook.advice.plan_line import plan_line
 from fieldbook.advice.rules import Case, rule
-from fieldbook.advice.weighing_due import next_weighing
+from fieldbook.advice.weighing_due import forgotten, next_weighing, quiet_days
 from fieldbook.advice.wording import bricks, listed, percent
 from fieldbook.records import Batch
 
@@ -32,7 +31,6 @@ SLOW = 0.5
 FREEZES = 3.0
 """% of the dry mass above which frost can burst a green brick; common practice."""
 RECENT = timedelta(hours=48)
-FORGOTTEN = timedelta(days=60)
 
 
 @rule(
@@ -88,14 +86,6 @@ def weigh(case: Case) -> Iterator[Action]:
     )
 
 
-def forgotten(case: Case) -> bool:
-    """Whether nothing was written of the batch for so long that nobody follows its drying."""
-    newest = case.entry.log[-1].at if case.entry.log else None
-    moulded = case.entry.moulded
-    times = [moment for moment in (newest, moulded and moulded.at) if moment]
-    return bool(times) and case.now - max(times) > FORGOTTEN
-
-
 @rule(
     "what-became",
     on=Batch,
@@ -107,7 +97,7 @@ def what_became(case: Case) -> Iterator[Action]:
     """Bricks were left drying and nothing was written of them for two months, up to a year."""
     if not drying(case) or not forgotten(case) or case.fact("suspect_bricks"):
         return
-    quiet = (case.now - max(x.at for x in (*case.entry.log, case.entry.moulded))).days
+    quiet = quiet_days(case)
     if quiet > 365:
         return
     yield case.act(
@@ -314,16 +304,11 @@ def fire_batch(case: Case) -> Iterator[Action]:
     if not drying(case) or not is_dry(case) or planned_for(case.context, case.entry):
         return
     moisture, wanted = wettest(case) or 0.0, target(case)
-    left = left_green(case)
     yield case.act(
         "plan-firing",
         f"Plan the firing of {stack(case)}; keep them dry until they are set in the kiln.",
         f"The wettest brick is at {percent(moisture)} water, below the {percent(wanted)} wanted.",
-        numbers={
-            "moisture": [moisture, "%"],
-            "target": [wanted, "%"],
-            **({"count": [left, "bricks"]} if left else {}),
-        },
+        numbers={"moisture": [moisture, "%"], "target": [wanted, "%"]},
         log=plan_line(case),
         rests_on=("moisture", "ready"),
         settled_by="a firing with this batch in its load",

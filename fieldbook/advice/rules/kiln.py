@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from datetime import datetime
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import firings_in, last, lit_at, phase_of
 from fieldbook.advice.rules import Case, rule
-from fieldbook.records import Clay, Kiln, Mix, Notebook
+from fieldbook.records import Build, Clay, Kiln, Mix, Notebook
 
 LEAN = 0.02
 """of the height: a fiftieth out of plumb is mended before the next fire; common practice."""
+SMALL = 60
+"""bricks of a first kiln: fifty to prove a mix, and some for the cold corners; common practice."""
+LARGE = 400
+"""bricks of the largest kiln that is advised: more than that is a yard's, not a maker's."""
+MANY_FIRINGS = 2
 LEAN_UNKNOWN = 0.03
 """m, where the height is not noted; common practice."""
 
@@ -51,12 +57,53 @@ def first_kiln(case: Case) -> Iterator[Action]:
         return
     yield case.act(
         "build-kiln",
-        f"Build a small kiln on fired brick or dry sand, walls {case.say.length(0.25)} or more.",
+        f"Build a small kiln for {SMALL} bricks on fired brick or dry sand, walls "
+        f"{case.say.length(0.25)} or more.",
         "There is a mix and nothing to fire it in; a small kiln proves it with little wood.",
-        numbers={"wall": [0.25, "m"]},
-        log='fieldbook add kiln … base="sand" form=… capacity=… places=\'["top", "bottom"]\' '
-        'length="… m" width="… m" height="… m" wall_thickness="… m"',
+        numbers={"wall": [0.25, "m"], "bricks": [SMALL, "bricks"]},
+        log=kiln_line(SMALL),
         settled_by="a kiln in the notebook",
+    )
+
+
+def kiln_line(bricks: int) -> str:
+    """The line that notes a new kiln, with what heat and wood are reckoned from."""
+    return (
+        f'fieldbook add kiln … base="sand" form=… capacity={bricks} '
+        'places=\'["top", "bottom"]\' length="… m" width="… m" height="… m" '
+        'wall_thickness="… m"'
+    )
+
+
+@rule(
+    "larger-kiln",
+    on=Build,
+    urgency=Urgency.BLOCKING,
+    source="bigger, squarer and better sealed is less fuel a brick: Practical Action, "
+    "Assessing the Technical Problems of Brick Production; how large: common practice",
+    topic="kiln-size",
+)
+def larger_kiln(case: Case) -> Iterator[Action]:
+    """Bricks of its mix are proven; the rest takes more than two firings of the largest kiln."""
+    holds = [kiln.capacity for kiln in case.context.notebook.of(Kiln)]
+    needed, fit = case.number("bricks_needed"), case.number("bricks_fit")
+    if not holds or None in holds or needed is None or not fit:
+        return
+    laid = sum(line.laid or 0 for line in case.entry.log)
+    lacking, largest = needed - laid - fit, max(hold for hold in holds if hold)
+    if lacking <= MANY_FIRINGS * largest:
+        return
+    count = min(LARGE, 10 * math.ceil(1.1 * lacking / 10))
+    yield case.act(
+        "build-kiln",
+        f"Build a kiln for {count} bricks on fired brick or dry sand, walls "
+        f"{case.say.length(0.25)} or more.",
+        f"It lacks {lacking:.0f} bricks; in a kiln for {largest} that is "
+        f"{math.ceil(lacking / largest)} firings, and a fuller kiln burns less wood a brick.",
+        numbers={"wall": [0.25, "m"], "bricks": [count, "bricks"], "lacking": [lacking, "bricks"]},
+        log=kiln_line(count),
+        rests_on=("bricks_needed", "bricks_fit"),
+        settled_by="a larger kiln, or bricks enough",
     )
 
 

@@ -10,7 +10,7 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.fire import NOTHING_KNOWN
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, listed, percent
-from fieldbook.records import Bar, Batch, Build, Kiln, Mix, Notebook
+from fieldbook.records import Bar, Batch, Build, Mix, Notebook
 
 VILLAGE = "Village-Level Brickmaking, GATE/GTZ 1989, Appendices: mould and fire 50, measure ten"
 ASSESS = "Practical Action, Assessing the Technical Problems of Brick Production"
@@ -313,13 +313,12 @@ def untested_left(case: Case, build: Build) -> bool:
 
 
 def to_mould(case: Case, build: Build, lacking: int) -> int:
-    """Bricks to mould for so many that lack: with the usual losses, a kiln full at most."""
+    """Bricks to mould for so many that lack, with the usual losses; five days' work at most."""
     review = case.context.review(build.address)
     needed = review.get("bricks_needed") if review else None
     yields: dict[str, float] = needed.extra.get("yields", {}) if needed else {}
     made = math.ceil(lacking / max(0.5, math.prod(yields.values())))
-    holds = [kiln.capacity for kiln in case.context.notebook.of(Kiln) if kiln.capacity]
-    return min([made, day_count(case) * 5, *([max(holds)] if holds else [])])
+    return min(made, day_count(case) * 5)
 
 
 def short_builds(case: Case) -> list[tuple[Build, int]]:

@@ -1,34 +1,47 @@
-"""Run by hand."""
+"""Seasons played through, by hand:
+
+python -m tests.bench.season [worlds] [first]
+python -m tests.bench.season --write
+"""
 
 import sys
 import tempfile
 
+from fieldbook.advice.context import Context
 from fieldbook.store.folder import Store
+from tests.bench.season.figures import season_figures
 from tests.bench.season.hands import load_hands
 from tests.bench.season.maker import Maker
 from tests.bench.season.notes import Notes
 from tests.bench.season.world import World
 
 
-def main(seed):
+def season(seed, *, tame=False, settings=None):
+    """The world and the maker at the end of one season, and its figures."""
     load_hands()
     with tempfile.TemporaryDirectory() as folder:
-        store = Store.start(
-            f"{folder}/notebook",
-            {
-                "timezone": "UTC",
-                **({"practice.reading_every": "3 h"} if "fast" in sys.argv else {}),
-            },
-        )
-        maker = Maker(World(seed, tame="tame" in sys.argv), Notes(store))
+        store = Store.start(f"{folder}/notebook", {"timezone": "UTC", **(settings or {})})
+        world = World(seed, tame=tame)
+        maker = Maker(world, Notes(store))
         try:
-            maker.play(lambda context: False)
-        finally:
-            for entry in maker.diary:
-                print(f"{entry.at:%m-%d %H:%M} {entry.said}")
-                for line in entry.wrote:
-                    print("     ", line)
-            print(maker.notes.outside(), len(maker.notes.lines))
+            maker.play()
+        except Exception:
+            show(maker)
+            raise
+        context = Context.of(store.notebook(world.now), world.now)
+        needed = context.review("builds/wall").number("bricks_needed")
+        return world, maker, season_figures(world, maker, int(needed))
 
 
-main(int(sys.argv[1]))
+def show(maker):
+    for entry in maker.diary:
+        print(f"{entry.at:%m-%d %H:%M} {entry.said} ({entry.rule})")
+        for line in entry.wrote:
+            print("     ", line)
+
+
+if __name__ == "__main__":
+    settings = {"practice.reading_every": "3 h"} if "fast" in sys.argv else {}
+    _, maker, figures = season(int(sys.argv[1]), tame="tame" in sys.argv, settings=settings)
+    show(maker)
+    print(figures)

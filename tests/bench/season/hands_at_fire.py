@@ -33,7 +33,7 @@ def light(world, action, notes):
 
 STOKING = (
     "climb-on", "hold-at-peak", "hold-for-core", "hold-for-steam", "slow-down", "stop-feeding",
-    "feed-stalled-fire", "more-air",
+    "feed-stalled-fire", "more-air", "slow-the-fall",
 )  # fmt: skip
 """Orders to the fire: each holds until the next reading."""
 

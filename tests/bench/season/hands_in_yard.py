@@ -25,10 +25,13 @@ def first_build(world, action, notes):
     )
 
 
-@hand("first-kiln")
+@hand("first-kiln", "larger-kiln")
 def kiln(world, action, notes):
     world.pass_time(timedelta(days=3))
-    yield filled(action.log, "yard-kiln", "updraught", world.capacity, *world.kiln_sides(), "0.25")
+    bricks = int(action.numbers["bricks"][0])
+    name = f"kiln-{bricks}"
+    world.build_kiln(name, bricks)
+    yield filled(action.log, name, "updraught", *world.kiln_sides(bricks), "0.25")
 
 
 @hand("dry-the-kiln")
@@ -110,7 +113,8 @@ def plan(world, action, notes):
     world.pass_time(timedelta(hours=4))
     name = f"firing-{len(world.fires) + 1}"
     wood = ("split ash",) if action.log.count(BLANK) == 4 else ()
-    world.set_bricks(name, action.entry.partition("/")[2], count_of(action.log))
+    kiln = re.search(r"kiln=([\w-]+)", action.log)[1]
+    world.set_bricks(name, kiln, action.entry.partition("/")[2], count_of(action.log))
     yield filled(action.log, name, "20", *wood, f"{world.wood_water:.0f}")
 
 

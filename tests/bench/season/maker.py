@@ -10,19 +10,30 @@ from tests.bench.season.hands import HANDS
 from tests.bench.season.hands_at_fire import STOKING
 
 AGAIN = 6
-"""The same order so often, with the notebook no further, is an endless repetition."""
+"""So often the same order, with what it asks for written each time, is an endless repetition."""
 
 
-class Entry(NamedTuple):
-    """A line of the diary."""
+class Round(NamedTuple):
+    """One order, obeyed: an observation where anything was written."""
 
     at: object
+    entry: str
+    rule: str
     said: str
     wrote: tuple[str, ...]
 
 
 class DeadEnd(Exception):
     """Nothing is to be done, or always the same, and the stack is not there."""
+
+
+def stack_is_there(context):
+    """Whether a build has as many bricks as it takes, each lot of them tested and found fit."""
+    for review in (context.review(a) for a in context.notebook.addresses if a.startswith("builds")):
+        needed, fit = review.number("bricks_needed"), review.number("bricks_fit")
+        if needed and fit and fit >= needed:
+            return True
+    return False
 
 
 class Maker:
@@ -34,14 +45,11 @@ class Maker:
         self.done = set()
         self.times = Counter()
 
-    def advice(self):
-        now = self.world.now
-        return advise(Context.of(self.notes.store.notebook(now), now)).actions
-
-    def play(self, until, most=600):
+    def play(self, until=stack_is_there, most=3000):
         """Obey until there is a graded, sufficient stack."""
         for _ in range(most):
-            context = Context.of(self.notes.store.notebook(self.world.now), self.world.now)
+            now = self.world.now
+            context = Context.of(self.notes.store.notebook(now), now)
             if until(context):
                 return
             self.turn(advise(context).actions)
@@ -50,16 +58,15 @@ class Maker:
     def turn(self, actions):
         now = self.world.now
         for action in actions:
-            if action.when is not None and action.when > now:
-                continue
-            if self.key(action) not in self.done:
+            due = action.when is None or action.when <= now
+            if due and self.key(action) not in self.done:
                 self.do(action)
                 return
-        due = [a.when for a in actions if a.when is not None and a.when > now]
-        if not due:
+        later = [a.when for a in actions if a.when is not None and a.when > now]
+        if not later:
             said = "; ".join(f"{a.rule}: {a.do}" for a in actions) or "nothing"
-            raise DeadEnd(f"{now}: nothing is left to do of: {said}")
-        self.world.wait_until(min(due))
+            raise DeadEnd(f"{now:%d %b %H:%M}: nothing is left to do of: {said}")
+        self.world.wait_until(min(later))
 
     @staticmethod
     def key(action):
@@ -67,24 +74,23 @@ class Maker:
         return action.rule, action.entry, action.reason
 
     def do(self, action):
-        self.times[action.rule, action.entry] += 1
-        began = self.world.now
         hand = HANDS.get(action.rule)
         if hand is None:
             raise DeadEnd(f"no hand knows how to {action.rule}: {action.do} [{action.log}]")
-        self.done.add(self.key(action))
-        lines = list(hand(self.world, action, self.notes))
+        key = self.key(action)
+        self.done.add(key)
         wrote = []
-        for line in lines:
+        for line in list(hand(self.world, action, self.notes)):
             self.world.pass_time(timedelta(minutes=1))
             self.notes.write(self.world.now, action.entry, line)
             wrote.append(line)
-        if lines and not action.when:
-            # what was written may call for the same thing again
-            self.done.discard(self.key(action))
-            self.times[self.key(action)] += 1
-            if self.times[self.key(action)] > AGAIN:
+        if wrote:
+            if action.rule not in STOKING:
+                self.done.discard(key)  # what was written may call for the same thing again
+            self.times[key] += action.when is None
+            if self.times[key] > AGAIN:
                 raise DeadEnd(f"over and over: {action.rule}: {action.do}")
-        if action.rule == "read-now":
-            self.done = {key for key in self.done if key[0] not in STOKING}
-        self.diary.append(Entry(began, f"{action.do} ({action.rule})", tuple(wrote)))
+        if action.rule in ("read-now", "read-cooling"):
+            self.done = {each for each in self.done if each[0] not in STOKING}
+        at = self.world.now
+        self.diary.append(Round(at, action.entry, action.rule, action.do, tuple(wrote)))

@@ -22,11 +22,10 @@ def filled(template, *values):
 
 
 class Notes:
-    """The notebook as one maker keeps it, with a count of what was written."""
+    """The notebook as one maker keeps it."""
 
     def __init__(self, store):
         self.store = store
-        self.lines = []  # (moment, address, text, rows)
 
     def write(self, now, address, text):
         """Type one line, as on the screen or after `fieldbook`."""
@@ -34,17 +33,12 @@ class Notes:
         if words[1:2] == ["add"]:
             kind = FOLDERS.get(words[2], words[2])
             where = self.store.create(kind, words[3], pairs(words[4:]))
-            rows = 1
         elif words[1:2] == ["set"]:
             where, fields = words[2], pairs(words[3:])
             self.store.set_fields(where, fields)
-            rows = len({".".join(name.split(".")[:2]) for name in fields})
-            rows = rows if any(name.startswith("bars.") for name in fields) else 1
         else:
             where, text = (words[2], " ".join(words[3:])) if words else (address, text)
             self._log(now, where, text)
-            rows = 1
-        self.lines.append((now, where, text, rows))
         problems = self.store.read(where).problems
         if problems:
             raise ValueError(f"{where}: {text!r} leaves {problems[0]}")
@@ -58,7 +52,3 @@ class Notes:
         if seen.questions:
             raise ValueError(f"{address}: {text!r} is asked back: {seen.questions[0]}")
         self.store.append(address, seen)
-
-    def outside(self):
-        """Lines that are not the log of a burning kiln; every trial bar counts as one."""
-        return sum(rows for _, where, _, rows in self.lines if not where.startswith("firings/"))

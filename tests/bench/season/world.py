@@ -7,6 +7,7 @@ import numpy as np
 
 from tests.bench.season.earth import drawn_earth
 from tests.bench.season.fire import PLACES, Fire, TameFire, built_kiln, came_out
+from tests.bench.season.specimens import Specimen
 from tests.bench.season.yard import Drying, Yard
 
 START = datetime(2026, 4, 1, 8, tzinfo=UTC)
@@ -27,13 +28,12 @@ class World:
     """One maker's place in one season."""
 
     def __init__(self, seed, *, tame=False):
-        self.tame = tame
+        self.seed, self.tame = seed, tame
         self.rng = np.random.default_rng(seed)
         self.earth = drawn_earth(self.rng)
         self.yard = Yard(self.rng)
         self.now = START
-        self.capacity = int(self.rng.uniform(150, 400))
-        self.kiln = built_kiln(self.rng, self.capacity, 15.0)
+        self.kilns = {}
         self.wood_water = self.rng.uniform(14, 22)
         self.batches = {}
         self.fires = {}
@@ -57,6 +57,12 @@ class World:
     def wait_until(self, moment):
         self.now = max(self.now, moment)
 
+    def fit_share(self, loads):
+        """Of all bricks set in a kiln, those that are sound and truly fit for a wall."""
+        heats = [(load, heat) for load in loads for heat in load.heats()]
+        fit = sum(Specimen(self, load, heat).fit for load, heat in heats)
+        return fit / max(1, sum(sum(load.counts.values()) for load in loads))
+
     def night(self):
         """Work that is not at the fire waits for the morning."""
         if self.now.hour >= 20 or self.now.hour < 6:
@@ -76,9 +82,13 @@ class World:
         """m: what a maker takes who knows no shrinkage."""
         return tuple(1.08 * side for side in BRICK)
 
-    def kiln_sides(self):
+    def build_kiln(self, name, bricks):
+        """Walls, draught and wood as they come."""
+        self.kilns[name] = built_kiln(self.rng, bricks, 15.0)
+
+    def kiln_sides(self, bricks):
         """m, inside, for so many bricks with room between them for the flame."""
-        volume = self.capacity * BRICK[0] * BRICK[1] * BRICK[2] * 1.7
+        volume = bricks * BRICK[0] * BRICK[1] * BRICK[2] * 1.7
         side = round((volume / 1.2) ** (1 / 3), 2)
         return side, side, round(1.2 * side, 2)
 
@@ -88,16 +98,16 @@ class World:
         batch.until(self.hour())
         return batch
 
-    def set_bricks(self, firing, batch, counts):
+    def set_bricks(self, firing, kiln, batch, counts):
         """Bricks are set in the kiln, and cold until it is lit."""
-        self.fires[firing] = Load(self, self.batch("batches/" + batch), counts)
+        self.fires[firing] = Load(self, self.kilns[kiln], self.batch("batches/" + batch), counts)
 
 
 class Load:
     """Bricks in the kiln: before, while and after it burns."""
 
-    def __init__(self, world, batch, counts):
-        self.world, self.batch, self.counts = world, batch, counts
+    def __init__(self, world, kiln, batch, counts):
+        self.world, self.kiln, self.batch, self.counts = world, kiln, batch, counts
         self.fire = None
         self.feeds = []
         self.put = 0.0
@@ -106,7 +116,7 @@ class Load:
     def light(self):
         world, batch = self.world, self.batch
         air, _ = world.yard.at(world.hour())
-        kiln = deepcopy(world.kiln)
+        kiln = deepcopy(self.kiln)
         kiln.bricks, kiln.brick_mass = sum(self.counts.values()), float(batch.dry_mass.mean())
         kiln.hot_share = self.counts.get("bottom", 1) / kiln.bricks
         kiln.air = kiln.wall = air
