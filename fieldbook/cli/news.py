@@ -76,5 +76,5 @@ def _came(call: Call, past: Past, text: str | None) -> tuple[datetime | None, li
         kept = since.kept or past.standing(since.at)
         came = what_came(past, kept.commit if kept else None)
         return since.at, [Came(*each) for each in came]
-    commit, came = look(call.store.folder, past, is_marked=not call.shared.json)
-    return past.moment(commit).at if commit else None, [Came(*each) for each in came]
+    at, came = look(call.store.folder, past, call.clock, is_marked=not call.shared.json)
+    return at, [Came(*each) for each in came]

@@ -45,6 +45,10 @@ KNOWN_BY = {
 """The derived values that an entry of each kind is known by, and how they are said."""
 
 
+MOST = 12
+"""Entries of one kind that are told one by one."""
+
+
 class Came(NamedTuple):
     """What one maker did to one entry since."""
 
@@ -200,14 +204,15 @@ def news_lines(found: News, units: Units, width: int) -> Iterator[Line]:
 
 
 def _of_maker(found: News, maker: str, width: int) -> Iterator[Line]:
-    before = ""
-    for each in found.told:
-        if each.maker == maker:
-            head = f"  {each.section if each.section != before else '':<8}"
-            before = each.section
+    for section in SECTIONS:
+        rows = [t for t in found.told if t.maker == maker and t.section == section]
+        for number, each in enumerate(rows[:MOST]):
+            head = f"  {section if number == 0 else '':<8}"
             name = each.address.partition("/")[2]
             for text in wrap(f"{name}: {each.text}", width, " " * 12, head):
                 yield Line(text, "", each.address)
+        if len(rows) > MOST:
+            yield Line(f"          and {len(rows) - MOST} more")
     if also := found.also[maker]:
         yield from (Line(text) for text in wrap(also, width, " " * 12, "  also    "))
 

@@ -7,13 +7,18 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
 from fieldbook.store.recent import state_folder
 from fieldbook.sync.past import Change, Past, said_in
 from fieldbook.sync.values import changes_between
+
+LINE = re.compile(rb"^[ \t]*[\"']?\d{4}-\d\d-\d\d[^=\n]*=", re.MULTILINE)
+"""A line of a log, by its time."""
 
 
 class Came(NamedTuple):
@@ -26,14 +31,16 @@ class Came(NamedTuple):
     lines: int
     """Observations that came."""
     fields: tuple[str, ...]
-    """Fields that were set or changed."""
+    """Fields that were set or changed; of an entry that was begun, those that were so later."""
 
 
 class Looked(NamedTuple):
-    """How far a maker has looked: the moment seen last, and the one seen the time before."""
+    """How far a maker has looked: the moment seen last and when, and those of the time before."""
 
     seen: str
-    before: str
+    at: str
+    before: str = ""
+    before_at: str = ""
 
 
 def what_came(past: Past, since: str | None) -> list[Came]:
@@ -49,19 +56,30 @@ def what_came(past: Past, since: str | None) -> list[Came]:
 
 def _came(address: str, maker: str, changes: list[Change]) -> Came:
     """The changes of one maker to one entry, the newest first, as one."""
+    begun = [change for change in changes if change.before is None]
     fields: dict[str, None] = {}
     for change in reversed(changes):
+        if change in begun:
+            continue
         old, new = dict(said_in(change.before)), dict(said_in(change.after))
         old.pop("log", None), new.pop("log", None)
         fields.update(dict.fromkeys(path[0] for path, _ in changes_between(old, new)))
     return Came(
         address,
         maker,
-        any(change.before is None for change in changes),
+        bool(begun),
         changes[0].after is None,
-        len({key for change in changes for key in change.lines}),
+        _lines(changes),
         tuple(fields),
     )
+
+
+def _lines(changes: list[Change]) -> int:
+    """How many observations came; of a file that came whole its lines are counted unread."""
+    if len(changes) == 1 and changes[0].before is None:
+        _, _, log = (changes[0].after or b"").partition(b"[log]")
+        return len(LINE.findall(log))
+    return len({key for change in changes for key in change.lines})
 
 
 def _file(folder: Path) -> Path:
@@ -71,9 +89,19 @@ def _file(folder: Path) -> Path:
 def looked(folder: Path) -> Looked | None:
     """How far this person has looked in a notebook; None where they never did."""
     row = _marks(folder).get(str(folder.resolve()))
-    if isinstance(row, list) and len(row) == 2 and all(isinstance(each, str) for each in row):
-        return Looked(*row)
-    return None
+    if not (isinstance(row, list) and len(row) == 4 and all(isinstance(x, str) for x in row)):
+        return None
+    mark = Looked(*row)
+    return mark if _time(mark.at) else None
+
+
+def _time(text: str) -> datetime | None:
+    """A time as it was written down; None where it is none."""
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return at if at.tzinfo else None
 
 
 def _marks(folder: Path) -> dict[str, object]:
@@ -94,8 +122,10 @@ def makers(past: Past) -> tuple[str, dict[str, str]]:
     }
 
 
-def look(folder: Path, past: Past, *, is_marked: bool = True) -> tuple[str | None, list[Came]]:
-    """What is new since the last look, and from which moment on; this look is remembered.
+def look(
+    folder: Path, past: Past, now: datetime, *, is_marked: bool = True
+) -> tuple[datetime | None, list[Came]]:
+    """What is new since the last look, and when that was; this look is remembered.
 
     Looked at again, the same is shown until more has come: a look moves on only when others kept
     something since the one before.
@@ -105,13 +135,14 @@ def look(folder: Path, past: Past, *, is_marked: bool = True) -> tuple[str | Non
     if newest is None:
         return None, []
     if mark is None or not past.has(mark.seen):
-        _remember(folder, Looked(newest.commit, ""), is_marked)
+        _remember(folder, Looked(newest.commit, now.isoformat()), is_marked)
         return None, what_came(past, None)
     if mark.seen != newest.commit and (came := what_came(past, mark.seen)):
-        _remember(folder, Looked(newest.commit, mark.seen), is_marked)
-        return mark.seen, came
-    since = mark.before if mark.before and past.has(mark.before) else None
-    return since, what_came(past, since)
+        _remember(folder, Looked(newest.commit, now.isoformat(), mark.seen, mark.at), is_marked)
+        return _time(mark.at), came
+    if not mark.before or not past.has(mark.before):
+        return None, what_came(past, None)
+    return _time(mark.before_at), what_came(past, mark.before)
 
 
 def _remember(folder: Path, mark: Looked, is_marked: bool) -> None:

@@ -19,7 +19,7 @@ from fieldbook.errors import FieldbookError, WrongUse
 from fieldbook.store.parsing import NotToml, parse
 from fieldbook.sync import consent
 from fieldbook.sync.git import Git
-from fieldbook.sync.incoming import ENTRY, LARGEST, items
+from fieldbook.sync.incoming import ENTRY, LARGEST
 from fieldbook.sync.renames import renames
 from fieldbook.sync.values import changes_between
 from fieldbook.text import clean
@@ -153,14 +153,25 @@ class Past:
     @contextmanager
     def as_it_was(self, kept: Kept) -> Iterator[Path]:
         """A folder with the entries as they were at a moment; it goes away afterwards."""
-        wanted = [i.path for i in items(self.git, kept.commit) if _is_plain(i.path, i.mode, i.size)]
-        found = self._blobs(f"{kept.commit}:{path}" for path in wanted)
+        wanted = self._entries(kept.commit)
+        found = self._blobs(wanted.values())
         with TemporaryDirectory(prefix="fieldbook-") as name:
-            for path in wanted:
-                target = Path(name) / path
-                target.parent.mkdir(exist_ok=True)
-                target.write_bytes(found.get(f"{kept.commit}:{path}", b""))
+            for folder in {path.partition("/")[0] for path in wanted if "/" in path}:
+                (Path(name) / folder).mkdir()
+            for path, blob in wanted.items():
+                (Path(name) / path).write_bytes(found.get(blob, b""))
             yield Path(name)
+
+    def _entries(self, commit: str) -> dict[str, str]:
+        """The plain files of a moment that are entries, each with the name of its blob."""
+        listed = self.git("ls-tree", "-r", "-z", "--full-tree", commit).text
+        found = {}
+        for row in filter(None, listed.split("\0")):
+            about, _, path = row.partition("\t")
+            mode, _, blob = about.split()
+            if mode.startswith("100") and ENTRY.fullmatch(path):
+                found[path] = blob
+        return found
 
     def changes(self, *paths: str, since: str | None = None) -> list[Change]:
         """What was done to entries, the newest first; `since` a moment, that one left out."""
@@ -246,10 +257,6 @@ def _contents(out: bytes) -> Iterator[bytes]:
         size = int(out[at:end].rsplit(b" ", 1)[1])
         yield out[end + 1 : end + 1 + size]
         at = end + size + 2
-
-
-def _is_plain(path: str, mode: str, size: int) -> bool:
-    return bool(ENTRY.fullmatch(path)) and mode.startswith("100") and size <= LARGEST
 
 
 class Turn(NamedTuple):

@@ -62,8 +62,8 @@ def _news(look: Look, width: int) -> Iterator[Line]:
         past = Past.of(folder)
         if past is None:
             return
-        since, found = look_on(folder, past)
-        when = clock(past.moment(since).at, look.now) if since else ""
+        since, found = look_on(folder, past, look.now)
+        when = clock(since, look.now) if since else ""
         came = [Came(*each) for each in found]
         yield from dispute_lines(_disputes(look, past), look.now, width)
         yield Line(f" {since_words(bool(came), when)}", "head")

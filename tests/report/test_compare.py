@@ -60,27 +60,31 @@ def test_bounds_of_a_share_agree_with_print(part, total, low, high):
     assert share_bounds(part, total) == pytest.approx((low, high), abs=5e-5)
 
 
-@pytest.fixture
-def yard(tmp_path):
-    folder = tmp_path / "yard"
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    """A copy of the sample yard with two kilns more; nothing is written to it afterwards."""
+    folder = tmp_path_factory.mktemp("compared") / "yard"
     shutil.copytree(SAMPLE, folder)
-    return folder
+    for address, text in MORE.items():
+        (folder / f"{address}.toml").write_text(text, encoding="utf-8")
+    store = Store(folder)
+    now = read_key("2026-10-01 12:00", store.zone)
+    return Context.of(store.notebook(now), now)
+
+
+MORE = {
+    "kilns/one": 'length = "10 in"\nwidth = "36 in"\nchimney = "2 m"\n',
+    "kilns/two": 'length = "254 mm"\nwidth = "1.2 m"\n',
+}
 
 
 def compared(yard, *addresses):
-    store = Store(yard)
-    now = read_key("2026-10-01 12:00", store.zone)
-    context = Context.of(store.notebook(now), now)
-    sides = [Side(a, context.review(a), context) for a in addresses]
-    return compare(sides, Units.for_notebook(store.settings))
+    sides = [Side(a, yard.review(a), yard) for a in addresses]
+    return compare(sides, Units.for_notebook(yard.notebook.settings))
 
 
 def rows(found):
     return {row.name: row for row in found}
-
-
-def write(yard, address, text):
-    (yard / f"{address}.toml").write_text(text, encoding="utf-8")
 
 
 def test_a_firing_is_told_by_what_stands_behind_its_batch(yard):
@@ -100,18 +104,14 @@ def test_what_differs_by_less_than_it_was_measured_to_is_the_same(yard):
 
 
 def test_the_same_length_in_two_units_is_the_same(yard):
-    write(yard, "kilns/one", 'length = "10 in"\nwidth = "36 in"\n')
-    write(yard, "kilns/two", 'length = "254 mm"\nwidth = "1.2 m"\n')
     found = rows(compared(yard, "kilns/one", "kilns/two").done)
     assert found["length"].verdict in (SAME, WITHIN)
     assert found["width"].verdict == DONE
 
 
 def test_what_one_did_not_write_is_not_called_a_difference(yard):
-    write(yard, "kilns/one", 'length = "1 m"\nchimney = "2 m"\n')
-    write(yard, "kilns/two", 'length = "1 m"\n')
     found = compared(yard, "kilns/one", "kilns/two")
-    assert not found.done_differently
+    assert [row.name for row in found.done_differently] == ["width"]
     assert [row.name for row in found.done_by_one] == ["chimney"]
 
 

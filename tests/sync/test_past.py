@@ -130,22 +130,22 @@ def test_what_is_no_moment_is_refused(makers):
 def test_what_others_kept_is_new_until_one_has_looked_and_more_has_come(clock, makers):
     ines, tomas = makers
     past = past_of(ines)
-    assert looked.look(ines.folder, past) == (None, [])
+    assert looked.look(ines.folder, past, clock.now) == (None, [])
     keep(tomas, "clays/bank.toml", 'place = "bank"\n', clock, "2026-08-05T08:00:00")
     keep(ines, "clays/reach.toml", 'place = "reach"\n', clock, "2026-08-06T08:00:00")
     ines.sync  # noqa: B018
-    bank = looked.Came("clays/bank", "tomas", True, False, 0, ("place",))
-    assert looked.look(ines.folder, past)[1] == [bank]
-    assert looked.look(ines.folder, past)[1] == [bank]
+    bank = looked.Came("clays/bank", "tomas", True, False, 0, ())
+    assert looked.look(ines.folder, past, clock.now)[1] == [bank]
+    assert looked.look(ines.folder, past, clock.now)[1] == [bank]
     keep(ines, "clays/slip.toml", 'place = "slip"\n', clock, "2026-08-07T08:00:00")
-    assert looked.look(ines.folder, past)[1] == [bank]
+    assert looked.look(ines.folder, past, clock.now)[1] == [bank]
     clock.set("2026-08-08T08:00:00")
     tomas.sync.apply()
     tomas.add("batches/a.toml", NOON)
     tomas.write("clays/bank.toml", 'place = "the bank"\n')
     tomas.sync.apply()
     ines.sync.apply()
-    came = looked.look(ines.folder, past)[1]
+    came = looked.look(ines.folder, past, clock.now)[1]
     assert came == [
         looked.Came("batches/a", "tomas", False, False, 1, ()),
         looked.Came("clays/bank", "tomas", False, False, 0, ("place",)),
@@ -157,11 +157,11 @@ def test_a_mark_that_cannot_be_read_makes_all_of_it_new(clock, makers, tmp_path)
     keep(tomas, "clays/bank.toml", 'place = "bank"\n', clock, "2026-08-05T08:00:00")
     ines.sync.apply()
     past = past_of(ines)
-    looked.look(ines.folder, past)
+    looked.look(ines.folder, past, clock.now)
     mark = ines.home / "state/fieldbook/looked.json"
     mark.write_text('{"', encoding="utf-8")
     assert looked.looked(ines.folder) is None
-    assert [came.address for came in looked.look(ines.folder, past)[1]] == ["clays/bank"]
+    assert [came.address for came in looked.look(ines.folder, past, clock.now)[1]] == ["clays/bank"]
 
 
 def test_who_began_an_entry_is_read_from_the_history(clock, makers):
