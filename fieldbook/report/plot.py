@@ -140,9 +140,10 @@ def _value_ticks(frame: Frame) -> Iterator[tuple[int, str]]:
 
 
 def _round_step(least: float) -> float:
-    """The next step of 1, 2 or 5 times a power of ten."""
+    """The next step of 1, 2, 2.5 or 5 times a power of ten, and a whole number."""
     power = 10.0 ** math.floor(math.log10(least))
-    return next(power * n for n in (1, 2, 5, 10) if power * n >= least)
+    steps = (1, 2, 2.5, 5, 10) if power >= 10 else (1, 2, 5, 10)
+    return next(power * n for n in steps if power * n >= least)
 
 
 def _clock_axis(frame: Frame, *, ascii_only: bool) -> list[str]:

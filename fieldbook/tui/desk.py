@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from functools import cached_property
@@ -15,14 +15,15 @@ from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import Observation, read_line
 from fieldbook.lines.toml_text import read_key
 from fieldbook.store import durable, parsing
-from fieldbook.store.bearings import Bearings, bearings
-from fieldbook.store.names import SETTINGS_FILE
+from fieldbook.store.bearings import KIND_OF, Bearings, bearings
+from fieldbook.store.names import NAME_RULE, SETTINGS_FILE, is_name, suggested_name
 from fieldbook.store.zones import zone_of
 
 if TYPE_CHECKING:
     from fieldbook.advice.actions import Action
     from fieldbook.advice.context import Context
     from fieldbook.advice.engine import Advice
+    from fieldbook.report.stock import Station
     from fieldbook.store.append import Saved
     from fieldbook.store.folder import Store
     from fieldbook.tui.look import Look
@@ -182,6 +183,19 @@ class Desk:
         actions.sort(key=lambda action: action.urgency)
         return self._look(context, Advice(tuple(actions)), now, is_all=False)
 
+    def _fire(self, context: Context, stations: Sequence[Station]) -> str:
+        """The firing under way, or the one that is to be lit next."""
+        from fieldbook.advice.events import phase_of
+        from fieldbook.records import Firing
+
+        for name in ("in the kiln", "cooling"):
+            entries = next(station.entries for station in stations if station.name == name)
+            if entries:
+                return list(entries)[-1]
+        firings = context.notebook.of(Firing)
+        planned = [each.address for each in firings if phase_of(context, each) == "planned"]
+        return planned[-1] if planned else ""
+
     def _look(
         self, context: Context, advice: Advice, now: datetime, *, is_all: bool = True
     ) -> Look:
@@ -193,7 +207,9 @@ class Desk:
         units = Units.for_notebook(settings, self.system, ascii_only=self.ascii_only)
         stations = stations_of(context) if is_all else empty_map()
         lost = tuple(self.store.lost_lines())
-        return Look(now, self.store, context, advice, stations, units, lost, is_all=is_all)
+        fire = self._fire(context, stations)
+        found = (now, self.store, context, advice, stations, units, lost)
+        return Look(*found, fire=fire, is_all=is_all)
 
     def bearings(self, address: str) -> Bearings:
         """What is known before a line on an entry is read."""
@@ -220,11 +236,30 @@ class Desk:
         from fieldbook.tui.fields import meant
         from fieldbook.tui.prompt import Heard
 
+        if target.new:
+            return Heard(self._heard_name(target, typed.strip()))
         if target.field:
             measures = self.store.settings.measures
             return Heard(meant(target.address, target.field, typed, measures))
         observation = self.read(target.address, typed, target.rule)
         return Heard(observation.words, observation.questions)
+
+    def _heard_name(self, target: Target, name: str) -> str:
+        address = f"{folder_of(target.new)}/{name}"
+        if not is_name(name):
+            better = suggested_name(name)
+            raise FieldbookError(f"write {better}, perhaps" if better else NAME_RULE)
+        if Path(self.folder, f"{address}.toml").exists():
+            raise FieldbookError(f"{address} is there already")
+        asked = ", ".join(field.replace("_", " ") for field, _ in target.then)
+        return f"makes {address}.toml" + (f"; asked next: {asked}" if asked else "")
+
+    def make(self, target: Target, typed: str) -> str:
+        """Make a new entry with what is known of it already; gives its address."""
+        from fieldbook.tui.prompt import BLANK
+
+        known = {name: text for name, text in target.then if text and BLANK not in text}
+        return self.store.create(target.new, typed.strip(), known)
 
     def save(self, target: Target, typed: str) -> tuple[list[Saved], str]:
         """Put a line on the disk; gives what was saved, and in words."""
@@ -241,3 +276,8 @@ class Desk:
     def is_there(self) -> bool:
         """Whether the notebook is still where it was."""
         return (Path(self.folder) / SETTINGS_FILE).exists()
+
+
+def folder_of(kind: str) -> str:
+    """The folder that entries of a kind stand in."""
+    return next(folder for folder, each in KIND_OF.items() if each == kind)

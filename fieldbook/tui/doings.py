@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from textual.app import SuspendNotSupported
 
 from fieldbook.errors import FieldbookError
-from fieldbook.tui import saving
+from fieldbook.store.bearings import KIND_OF
+from fieldbook.tui import answering, saving
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.editor import edit
 from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
@@ -19,7 +20,7 @@ from fieldbook.tui.help_sheet import HelpSheet
 from fieldbook.tui.history_sheet import HistorySheet
 from fieldbook.tui.lost_sheet import LostSheet
 from fieldbook.tui.prompt import Target
-from fieldbook.tui.station_sheet import StationSheet
+from fieldbook.tui.station_sheet import KINDS, StationSheet
 
 if TYPE_CHECKING:
     from fieldbook.store.recent import Kept
@@ -78,12 +79,10 @@ def all_of_it(screen: Screen) -> None:
 
 def fire(screen: Screen) -> None:
     """The firing under way."""
-    for name in ("in the kiln", "cooling"):
-        for station in screen.look.stations if screen.look else ():
-            if station.name == name and station.entries:
-                screen.push(FiringSheet(list(station.entries)[-1]))
-                return
-    screen.say("no fire is burning, and nothing cools")
+    if screen.look and screen.look.fire:
+        screen.push(FiringSheet(screen.look.fire))
+    else:
+        screen.say("no fire is burning, none cools, and none is planned")
 
 
 def text(screen: Screen) -> None:
@@ -137,8 +136,8 @@ def leave(screen: Screen) -> None:
 def answer(screen: Screen) -> None:
     """Start the line that answers what is chosen."""
     item = screen.lines.item
-    if item and item.address:
-        _begin(screen, Target(item.address, rule=item.rule), item.answer)
+    if item and item.rule:
+        answering.answer(screen, item.address, item.rule, item.answer)
 
 
 def decline(screen: Screen) -> None:
@@ -146,24 +145,25 @@ def decline(screen: Screen) -> None:
     item = screen.lines.item
     if item and item.address and item.rule:
         target = Target(item.address, rule=item.rule)
-        _begin(screen, target, f"not now {item.rule.replace('_', ' ')}: ")
+        screen.begin(target, f"not now {item.rule.replace('_', ' ')}: ")
 
 
 def change_field(screen: Screen) -> None:
     """Change the chosen field."""
     item = screen.lines.item
     if item and item.field:
-        _begin(screen, Target(item.address, item.field), item.typed)
+        screen.begin(Target(item.address, item.field), item.typed)
     elif item:
         screen.say(item.hint or "this follows from what is written; it is not written itself")
 
 
-def _begin(screen: Screen, target: Target, text: str) -> None:
-    if screen.prompt.text.strip():
-        screen.set_focus_on(screen.prompt.line)
-        screen.say("there is a line begun; save it, or clear it with Ctrl+U", "bold")
-        return
-    screen.prompt.begin(target, text)
+def add(screen: Screen) -> None:
+    """Begin a new entry of the kind that is chosen."""
+    sheet = screen.sheet
+    if isinstance(sheet, StationSheet):
+        item = screen.lines.item
+        folder = item.address.partition("/")[0] if item else KINDS[sheet.station][-1]
+        screen.begin(Target(new=KIND_OF[folder]), "")
 
 
 # Side by side.
@@ -266,6 +266,7 @@ DOINGS: dict[str, Callable[[Screen], None]] = {
     "group": group,
     "leave": leave,
     "answer": answer,
+    "add": add,
     "decline": decline,
     "change": change_field,
     "mark": mark,

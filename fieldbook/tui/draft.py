@@ -23,6 +23,7 @@ class Draft(NamedTuple):
     address: str
     text: str
     field: str = ""
+    new: str = ""
 
 
 class DraftFile:
@@ -82,8 +83,8 @@ def _age(path: Path) -> float:
 def _read(path: Path) -> Draft | None:
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
-        field = str(data.get("field", ""))
-        return Draft(str(data["address"]), str(data["text"]), field) if data["text"] else None
+        more = (str(data.get("field", "")), str(data.get("new", "")))
+        return Draft(str(data["address"]), str(data["text"]), *more) if data["text"] else None
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fieldbook.report.actions import due
-from fieldbook.text import beside
+from fieldbook.report.plot import LEFT
+from fieldbook.text import beside, columns
 from fieldbook.tui import keys
 from fieldbook.tui.look import Look
 from fieldbook.tui.now_sheet import action_rows, item_of
@@ -52,11 +54,22 @@ class FiringSheet(Sheet):
             review, look.units, look.now, paper.width - 1, height, ascii_only=paper.ascii_only
         )
         title = f"{review.entry.name}: {phase_text(review, look.now)}"
-        if drawn.legend:
+        plotted = with_legend(drawn.rows, drawn.legend, paper.width - 1)
+        if plotted is None:
             title += f"  {drawn.legend}"
         top = [row for some in rows for row in some]
-        body = (*top, *rows_of(drawn.rows), *said, plain(""), *later)
+        body = (*top, *rows_of(plotted or drawn.rows), *said, plain(""), *later)
         return Page(title, body, tuple(item_of(action) for action in actions))
+
+
+def with_legend(rows: Sequence[str], legend: str, width: int) -> list[str] | None:
+    """The plot with its legend where it begins, on a row that is free there; None: none is."""
+    end = LEFT + columns(legend) + 2
+    for number, row in enumerate(rows[:3]):
+        if legend and end < width and not row[LEFT:end].strip():
+            told = f"{row[:LEFT]} {legend} {row[end:]}".rstrip()
+            return [*rows[:number], told, *rows[number + 1 :]]
+    return None
 
 
 def brief(action: Action, look: Look, paper: Paper) -> list[Row]:

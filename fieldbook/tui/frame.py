@@ -19,10 +19,10 @@ class TitleRule(Static):
         super().__init__("", id="title", markup=False)
         self.ascii_only = ascii_only
 
-    def show(self, title: str, more: int) -> None:
+    def show(self, title: str, more: str) -> None:
         """Write it as wide as the screen."""
         dash, width = "-" if self.ascii_only else "─", self.app.size.width
-        below = f" {more} more " if more else ""
+        below = f" {more} " if more else ""
         title = plainly(title) if self.ascii_only else title
         title = cut(f"{dash * 2} {clean(title)} ", width - len(below) - 4, "~ ")
         rule = dash * max(0, width - columns(title) - len(below) - 2)

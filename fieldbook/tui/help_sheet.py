@@ -12,6 +12,7 @@ from fieldbook.tui.keys import Key
 from fieldbook.tui.look import Look
 from fieldbook.tui.rows import Page, Row, plain, wrapped
 from fieldbook.tui.sheet import Paper, Sheet
+from fieldbook.tui.terminal import plainly
 
 LINES = (
     ("1040F top", "a temperature, and where in the kiln"),
@@ -42,9 +43,9 @@ class HelpSheet(Sheet):
     def page(self, look: Look, paper: Paper) -> Page:
         """Keys of the sheet, of everywhere, of the prompt; what may be typed; words."""
         width = paper.width - 1
-        rows = [plain(f" Keys here ({self.about.name})", "head"), *_keys(self.about.keys, width)]
-        rows += [plain(" Keys everywhere", "head"), *_keys(keys.EVERYWHERE, width)]
-        rows += [plain(" While a line is typed", "head"), *_keys(keys.AT_THE_PROMPT, width)]
+        rows = [plain(f" Keys here ({self.about.name})", "head"), *_keys(self.about.keys, paper)]
+        rows += [plain(" Keys everywhere", "head"), *_keys(keys.EVERYWHERE, paper)]
+        rows += [plain(" While a line is typed", "head"), *_keys(keys.AT_THE_PROMPT, paper)]
         rows.append(plain(" What may be typed", "head"))
         for typed, means in LINES:
             rows += paired(typed, means, 29, width)
@@ -71,8 +72,9 @@ def _words(said: str, width: int) -> list[Row]:
     return rows
 
 
-def _keys(some: Iterable[Key], width: int) -> list[Row]:
+def _keys(some: Iterable[Key], paper: Paper) -> list[Row]:
     rows: list[Row] = []
     for key in some:
-        rows += paired(key.shown, key.says, 12, width)
+        shown = plainly(key.shown) if paper.ascii_only else key.shown
+        rows += paired(shown, key.says, 12, paper.width - 1)
     return rows

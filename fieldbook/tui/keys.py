@@ -30,6 +30,7 @@ TEXT = Key(("t",), "t", "text", "shows the file as it stands on the disk", "text
 EDITOR = Key(("E",), "E", "editor", "opens the file in $EDITOR", "editor")
 FIELD = Key(("c",), "c", "change", "changes the chosen field: type the value", "change")
 HISTORY = Key(("h",), "h", "history", "shows what came before and after it, in order", "history")
+ADD = Key(("A",), "A", "add", "begins a new entry: type its name", "add")
 MARK = Key(("m",), "m", "mark", "marks it, to lay it beside others", "mark")
 BESIDE = Key(("s",), "s", "side by side", "lays the marked ones side by side", "beside")
 
@@ -54,7 +55,7 @@ EVERYWHERE = (
     Key(("left",), "←", "", "goes back along the map", "backward"),
     Key(("escape",), "Esc", "", "leaves the prompt, or goes back a sheet", "back"),
     Key(("n",), "n", "now", "what to do now", "now"),
-    Key(("f",), "f", "fire", "the firing under way", "fire"),
+    Key(("f",), "f", "fire", "the firing under way, or the next", "fire"),
     Key(("g",), "g", "", "what goes to the group and comes from it", "group"),
     Key(("l",), "l", "", "lines that another program dropped", "lost"),
     Key(("b",), "b", "", "rings, or no longer rings, when a reading is overdue", "bell"),

@@ -127,9 +127,16 @@ class Lines(ScrollView, can_focus=True):
         self.post_message(self.Chosen())
 
     @property
-    def more_below(self) -> int:
-        """How many rows are below what is in view."""
-        return max(0, len(self.page.rows) - int(self.scroll_target_y) - self.size.height)
+    def more_below(self) -> str:
+        """How much is below what is in view: items, or lines where there is other text as well."""
+        end = int(self.scroll_target_y) + self.size.height
+        above, below = self.page.rows[:end], self.page.rows[end:]
+        if not below:
+            return ""
+        begun = max((row.item for row in above), default=-1)
+        items = {row.item for row in below if row.item > begun}
+        is_other = any(row.item < 0 and row.text.strip() for row in below)
+        return f"{len(below)} lines more" if is_other or not items else f"{len(items)} more"
 
     def _span(self, item: int) -> tuple[int, int]:
         numbers = [n for n, row in enumerate(self.page.rows) if row.item == item]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from fieldbook.report.actions import NOTHING_TO_DO, due
 from fieldbook.text import clean, cut
 from fieldbook.tui import keys
+from fieldbook.tui.answering import asked
 from fieldbook.tui.look import Look
 from fieldbook.tui.rows import Item, Page, Row, plain, wrapped
 from fieldbook.tui.sheet import Paper, Sheet
@@ -54,7 +55,8 @@ def action_rows(action: Action, look: Look, paper: Paper, item: int) -> list[Row
     head: tuple[tuple[str, str], ...] = ((f" {when}", style), (f"  {clean(action.entry)}", ""))
     room = paper.width - sum(len(text) for text, _ in head) - 2
     if action.log and room > 12:
-        head += ((cut(f"  a: {clean(action.log)}", room), ""),)
+        words = asked(action.log, action.entry).words
+        head += ((cut(f"  (a) {clean(words)}", room), ""),)
     rows = [Row(head, item), *wrapped(action.do, paper.width - 1, "   ", "strong", item)]
     rows.append(plain(cut(f"   why: {clean(action.why)}", paper.width - 1), item=item))
     if action.caution:

@@ -16,6 +16,9 @@ from fieldbook.lines.reading import LONGEST
 from fieldbook.text import clean, cut
 from fieldbook.tui.terminal import plainly
 
+BLANK = "…"
+"""Stands in a proposed line for what is to be filled in; Enter goes on to the next."""
+
 
 class Target(NamedTuple):
     """What a line is for."""
@@ -26,6 +29,22 @@ class Target(NamedTuple):
     """The field it changes; empty for an observation."""
     rule: str = ""
     """The rule that `not now` declines."""
+    new: str = ""
+    """The kind of the entry that is to be made; the line is its name."""
+    then: tuple[tuple[str, str], ...] = ()
+    """Fields that are asked for next, each with what is proposed."""
+
+    @property
+    def is_field(self) -> bool:
+        """Whether the line is other than an observation."""
+        return bool(self.field or self.new)
+
+    @property
+    def name(self) -> str:
+        """As it stands beside the line."""
+        if self.new:
+            return f"name of the new {self.new}"
+        return f"{self.address} {self.field}".strip() or "no entry"
 
 
 class Heard(NamedTuple):
@@ -109,25 +128,30 @@ class Prompt(Vertical):
     def speak_for(self, wanted: Target, hint: str = "") -> None:
         """Turn to what is in view; a line already begun stays with what it was begun for."""
         self.wanted, self.hint = wanted, hint
-        is_free = not self.text and not self.target.field
-        if is_free or (self.target.address, self.target.field) == (wanted.address, ""):
+        is_free = not self.text and not self.target.is_field
+        is_same = self.target.address == wanted.address and not self.target.is_field
+        if is_free or is_same:
             self.target = wanted
         self.name_target()
         self.say_back()
 
     def begin(self, target: Target, text: str) -> None:
         """Start a line, the cursor in its first blank."""
-        before, _, after = text.partition("…")
         self.target = target
-        self.line.value = before + after
-        self.line.cursor_position = len(before)
+        self._to_blank(text)
         self.name_target()
         self.screen.set_focus(self.line)
         self.say_back()
 
+    def _to_blank(self, text: str) -> None:
+        """Put a line there with the cursor in its first blank, else at its end."""
+        before, blank, after = text.partition(BLANK)
+        self.line.value = before + after
+        self.line.cursor_position = len(before) if blank else len(text)
+
     def leave_field(self) -> None:
         """Give up changing a field."""
-        if self.target.field:
+        if self.target.is_field:
             self.line.value = ""
             self.target = self.wanted
             self.name_target()
@@ -136,8 +160,7 @@ class Prompt(Vertical):
     def name_target(self) -> None:
         """Show beside the line what it is for."""
         room = max(self.app.size.width // 2 - 4, 8)
-        name = f"{self.target.address} {self.target.field}".strip() or "no entry"
-        shown = f" {cut(clean(name), room, '~')}{self.sign}"
+        shown = f" {cut(clean(self.target.name), room, '~')}{self.sign}"
         label = self.query_one("#speaks-for", Static)
         if label.styles.width is None or label.styles.width.value != len(shown) + 1:
             label.styles.width = len(shown) + 1
@@ -173,7 +196,7 @@ class Prompt(Vertical):
         return clean(heard.words), ""
 
     def _heard(self, text: str) -> Heard:
-        if not self.target.address:
+        if not self.target.address and not self.target.new:
             raise FieldbookError("choose an entry first: this line speaks for none")
         return self.hear(self.target, text)
 
@@ -195,6 +218,9 @@ class Prompt(Vertical):
             self.leave_field()
             self._let_go()
             return
+        if BLANK in text:
+            self._to_blank(text)
+            return
         try:
             heard = self._heard(text)
             if heard.questions:
@@ -203,13 +229,13 @@ class Prompt(Vertical):
             self.put_back(target, text)
             self.say(f"not saved: {error}", "bold")
             return
-        self.target = self.target._replace(field="")
+        self.target = self.target._replace(field="", new="", then=())
         self.post_message(self.Ready(target, text))
         self._let_go()
 
     def _let_go(self) -> None:
         """With nothing typed, speak for what is in view again."""
-        if self.text or self.line.is_sending or self.target.field:
+        if self.text or self.line.is_sending or self.target.is_field:
             return
         if self.target != self.wanted:
             self.target = self.wanted

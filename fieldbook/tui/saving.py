@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fieldbook.tui.answering import ask
+from fieldbook.tui.entry_sheet import EntrySheet
 from fieldbook.tui.group_sheet import GroupSheet
-from fieldbook.tui.prompt import Target
+from fieldbook.tui.prompt import BLANK, Target
 
 if TYPE_CHECKING:
     from fieldbook.store.append import Saved
@@ -16,6 +18,13 @@ def save(screen: Screen, target: Target, text: str) -> None:
     """Save a line; until it is on the disk it counts as typed."""
     screen.unsaved.append((target, text))
     screen.keep_draft()
+    if target.new:
+        screen.beside(
+            lambda: screen.desk.make(target, text),
+            lambda address: _is_made(screen, target, text, address),
+            lambda why: _not_saved(screen, target, text, why),
+        )
+        return
 
     def done(saved: tuple[list[Saved], str]) -> None:
         _is_saved(screen, target, text, *saved)
@@ -34,6 +43,19 @@ def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], wor
     screen.say(f"saved: {words}  [{saved[0].address}.toml:{saved[0].line}]")
     screen.watch_on.take_note()
     screen.read_again(target.address)
+    ask(screen, target.address, target.then)
+
+
+def _is_made(screen: Screen, target: Target, text: str, address: str) -> None:
+    """A new entry is shown, and asked for what is not known of it."""
+    screen.unsaved.remove((target, text))
+    screen.keep_draft()
+    screen.saved.append((target._replace(address=address), text, []))
+    screen.watch_on.take_note()
+    screen.push(EntrySheet(address))
+    screen.read_again(address)
+    screen.say(f"made: {address}.toml")
+    ask(screen, address, tuple(pair for pair in target.then if BLANK in pair[1]))
 
 
 def _not_saved(screen: Screen, target: Target, text: str, why: str) -> None:
@@ -51,6 +73,8 @@ def undo(screen: Screen) -> None:
     target, text, saved = screen.saved.pop()
 
     def take_back() -> None:
+        if target.new:
+            screen.desk.store.remove(target.address)
         for each in reversed(saved):
             screen.desk.store.undo_last(each)
 
@@ -63,6 +87,9 @@ def undo(screen: Screen) -> None:
 
 def _is_undone(screen: Screen, target: Target, text: str) -> None:
     """A line taken back stands in the prompt, to be put right."""
+    if target.new:
+        screen.sheets[1:] = [s for s in screen.sheets[1:] if s.address != target.address]
+        screen.show_sheet()
     if not screen.prompt.text:
         screen.prompt.begin(target, text)
     screen.say(f"taken back: {text}; put it right, or clear it with Ctrl+U")

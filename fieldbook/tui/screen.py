@@ -247,6 +247,9 @@ class Screen(App[int]):
             if self.look is not None:
                 self.say("")
             self.show_keys()
+            if self.sheet.address:
+                # At once, not when the page is made: what is typed next is for this entry.
+                self.prompt.speak_for(Target(self.sheet.address))
         look = (self.look if self._is_for(self.sheet) else self.whole) or self.look
         if look is not None:
             self._make_page(self.sheet, look, self.paper, afresh)
@@ -325,10 +328,19 @@ class Screen(App[int]):
 
     # The prompt.
 
+    def begin(self, target: Target, text: str) -> None:
+        """Start a line at the prompt, unless one is begun."""
+        if self.prompt.text.strip():
+            self.set_focus_on(self.prompt.line)
+            self.say("there is a line begun; save it, or clear it with Ctrl+U", "bold")
+            return
+        self.prompt.begin(target, text)
+
     def on_lines_chosen(self) -> None:
         """The prompt speaks for what is chosen."""
         item = self.lines.item
-        address = self.sheet.address or (item.address if item else "")
+        fire = self.look.fire if self.look else ""
+        address = self.sheet.address or (item.address if item else "") or fire
         target = Target(address, rule=item.rule if item else "")
         self.prompt.speak_for(target, item.hint if item else "")
         self.show_title()
@@ -340,13 +352,13 @@ class Screen(App[int]):
     def keep_draft(self) -> None:
         """Put what is typed and not saved on the disk."""
         target, text = self.unsaved[0] if self.unsaved else (self.prompt.target, self.prompt.text)
-        if wrong := self.draft.keep(Draft(target.address, text, target.field)):
+        if wrong := self.draft.keep(Draft(target.address, text, target.field, target.new)):
             self.say(wrong, "bold")
 
     def _take_up_draft(self) -> None:
         left = self.draft.take_over()
         if left is not None:
-            self.prompt.begin(Target(left.address, left.field), left.text)
+            self.prompt.begin(Target(left.address, left.field, new=left.new), left.text)
             self.say(f"from before, not yet saved: {left.text}")
 
     def on_prompt_ready(self, event: Prompt.Ready) -> None:

@@ -32,7 +32,7 @@ class StationSheet(Sheet):
 
     name = "station"
     says = "What stands at one place of the map, then the other entries of its kinds."
-    keys = (keys.OPEN, keys.HISTORY, keys.MARK, keys.BESIDE)
+    keys = (keys.OPEN, keys.ADD, keys.HISTORY, keys.MARK, keys.BESIDE)
 
     def __init__(self, station: str) -> None:
         self.station = station
@@ -58,7 +58,7 @@ class StationSheet(Sheet):
         for address in rest:
             _add(rows, items, address, None, look, paper)
         if not items:
-            rows.append(plain(" none yet; `fieldbook add` makes one"))
+            rows.append(plain(" none yet; A begins one"))
         return Page(self.station.capitalize(), tuple(rows), tuple(items))
 
 
