@@ -101,8 +101,7 @@ def next_feed(case: Case) -> Feed:
 
 
 def amount_of_wood(case: Case, found: Result) -> str:
-    """`12 kg split ash`, or `3 barrows` where the maker counts in a measure of their own."""
+    """`12 kg split ash`, and `(0.6 barrow)` where the maker counts in a measure of their own."""
     measure, name = found.extra.get("measure"), found.extra.get("measure_name")
-    if measure and name:
-        return f"{measure:.1f} {name} {fuel_words(case)}"
-    return f"{case.say.mass(found.number)} {fuel_words(case)}"
+    counted = f" ({measure:.1f} {name})" if measure and name else ""
+    return f"{case.say.mass(found.number)} {fuel_words(case)}{counted}"

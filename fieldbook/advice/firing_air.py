@@ -317,16 +317,42 @@ def air_facts(case: FiringCase, hours_to_go: float | None) -> dict[str, Any]:
     if said.where:
         facts["air_ratio"] = ratio[1]
     power = case.review.number("fan_power")
-    battery = case.kiln.battery if case.kiln else None
-    holds = battery_holds(battery) if battery else None
     if power is None:
         return facts
+    left = battery_left(case, power)
     if hours_to_go is not None:
         facts["fan_energy_to_go"] = power * max(hours_to_go, 0.0)
-    if holds is not None and battery is not None:
-        usable = battery.usable.value / 100 if battery.usable else USABLE[0]
-        charge = last_charge(case)
-        spent = power * fan_hours(case) if charge is None else 0.0
-        full = holds * (charge / 100 if charge is not None else 1.0)
-        facts["battery_left"] = max(full - spent - holds * (1 - usable), 0.0)
+    if left is not None:
+        facts["battery_left"] = left
+    _add_what_is_left(case, power, left, hours_to_go)
     return facts
+
+
+def battery_left(case: FiringCase, power: float) -> float | None:
+    """Wh that the battery still gives: by its charge as noted, else by what the fan drew so far."""
+    battery = case.kiln.battery if case.kiln else None
+    holds = battery_holds(battery) if battery else None
+    if battery is None or holds is None:
+        return None
+    usable = battery.usable.value / 100 if battery.usable else USABLE[0]
+    charge = last_charge(case)
+    spent = power * fan_hours(case) if charge is None else 0.0
+    full = holds * (charge / 100 if charge is not None else 1.0)
+    return max(full - spent - holds * (1 - usable), 0.0)
+
+
+def _add_what_is_left(
+    case: FiringCase, power: float, left: float | None, hours_to_go: float | None
+) -> None:
+    """Say with the battery what the fan still draws and for how long it lasts: once, for all."""
+    found = case.review.get("battery")
+    if found is None or power <= 0:
+        return
+    extra = dict(found.extra)
+    if hours_to_go is not None:
+        extra |= {"to_go": power * max(hours_to_go, 0.0), "hours_to_go": max(hours_to_go, 0.0)}
+    if left is not None:
+        extra |= {"left": left, "hours_left": left / power}
+    if left is not None and hours_to_go is not None:
+        extra["enough"] = extra["to_go"] <= left
+    case.add(found.but(extra=extra))

@@ -66,6 +66,8 @@ class Heat:
 def heat_of(case: FiringCase, hours: float) -> Heat:
     """Gather fuels, kiln and air for the balances of a firing."""
     ratio, said = ratio_of(case)
+    if case.timeline.out:  # what came of it is not known: it burnt as long as it was noted
+        hours = min(hours, max(case.log.hours(case.firing.log[-1].at), 0.0))
     return Heat(
         kinds_of(case.firing, case.context),
         burnt_in(case.firing, case.context),
@@ -199,7 +201,7 @@ def _as_found(case: FiringCase, heat: Heat, three: list[Balance]) -> list[Balanc
             case.review.question(
                 "fuel",
                 f"the bricks alone took {sum(useful.values()):.0f} MJ and the wood gave "
-                f"{heat.burnt.energy:.0f}: fuel is missing from the log",
+                f"{heat.burnt.energy:.0f} MJ: fuel is missing from the log",
                 "Add the fuel lines that are missing, or weigh a measure of it.",
             )
             return three
@@ -298,17 +300,17 @@ def _add_fuel(case: FiringCase, heat: Heat, three: list[Balance]) -> None:
     value = float(nominal(kind.value))
     masses = [balance.total / value for balance in three]
     spread = (plus_minus(kind.value) or 0.0) / value
-    low, high = min(masses) * (1 - spread), max(masses) * (1 + spread)
+    needed = (min(masses) * (1 - spread), masses[1], max(masses) * (1 + spread))
     found = case.review.results["heat_needed"]
     extra: dict[str, Any] = {"of": kind.name, "heat_value": value}
     extra |= {"moisture": float(nominal(kind.moisture))} | _measures(heat, masses[1])
     case.add(
         Result(
             name="fuel_needed",
-            value=masses[1],
+            value=needed[1],
             unit="kg",
-            low=low,
-            high=high,
+            low=needed[0],
+            high=needed[2],
             extra=extra,
             method=f"heat needed over the net heat value of {kind.name} at its moisture",
             source="European wood fuel handbook, as restated by relaiscdo.eu and CFN",
@@ -317,24 +319,29 @@ def _add_fuel(case: FiringCase, heat: Heat, three: list[Balance]) -> None:
             inputs=found.inputs,
         )
     )
-    if case.timeline.past_peak:
-        return
+    if not case.timeline.past_peak:
+        _add_to_go(case, heat, needed)
+
+
+def _add_to_go(case: FiringCase, heat: Heat, needed: tuple[float, float, float]) -> None:
+    """Fuel still to be put on: what is needed less what was used, or at the rate so far."""
+    found = case.review.results["heat_needed"]
     used = float(nominal(heat.burnt.mass)) if heat.burnt.mass is not None else 0.0
     part = heat_done(case, heat)
-    togo = [max(mass - used, 0.0) for mass in (low, masses[1], high)]
+    low, middle, high = (max(mass - used, 0.0) for mass in needed)
     method = "fuel needed less fuel used"
     if part is not None and part > 0.3 and used > 0:
         rate = used * (1 - part) / part
-        togo = [min(togo[0], rate * 0.7), rate, max(rate * 1.5, togo[1])]
+        low, middle, high = min(low, rate * 0.7), rate, max(rate * 1.5, high)
         method = f"at the rate so far: {100 * part:.0f} % of the heat is in ware and kiln"
     case.add(
         Result(
             name="fuel_to_go",
-            value=togo[1],
+            value=middle,
             unit="kg",
-            low=togo[0],
-            high=togo[2],
-            extra=_measures(heat, togo[1]),
+            low=low,
+            high=high,
+            extra=_measures(heat, middle),
             method=method,
             from_=found.from_,
             inputs=(*found.inputs, *heat.burnt.inputs),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fieldbook.advice.firing_case import FiringCase
 from fieldbook.advice.firing_fuel import heat_load, plus_minus
 from fieldbook.advice.firing_heat import BALANCE, Heat, heat_inputs
+from fieldbook.advice.firing_past import MOST_USEFUL
 from fieldbook.advice.results import Result, Share
 from fieldbook.calc.fuel import LATENT
 from fieldbook.calc.heat_balance import useful_heat
@@ -32,6 +33,14 @@ def add_outcome(case: FiringCase, heat: Heat) -> None:
         case.missing("specific_energy", "MJ/kg", *needs)
         return
     useful = sum(useful_heat(load, heat.peak).values())
+    if useful > MOST_USEFUL * burnt.energy:
+        because = (
+            f"the bricks took {useful:.0f} MJ and the fuel noted gives {burnt.energy:.0f} MJ; no "
+            f"kiln keeps more than {100 * MOST_USEFUL:.0f} %: fuel is missing from the log"
+        )
+        case.missing("kiln_efficiency", "%", because=because)
+        case.missing("specific_energy", "MJ/kg", because=because)
+        return
     part = 100 * useful / burnt.heat
     case.add(
         Result(

@@ -20,6 +20,10 @@ from fieldbook.errors import NotPossible
 from fieldbook.frozen import frozen
 from fieldbook.records import Firing, Kiln
 
+MOST_USEFUL = 0.8
+"""Of the heat of the fuel, the most that can stay in the bricks: gas and walls take a fifth even of
+the best kiln, from memory. More means that fuel was not noted."""
+
 
 @frozen
 class Past:
@@ -44,7 +48,7 @@ class Past:
         if self.useful is None or not self.fuel.energy:
             return None
         part = self.useful / self.fuel.energy
-        return part if 0 < part < 1 else None
+        return part if 0 < part <= MOST_USEFUL else None
 
 
 @frozen

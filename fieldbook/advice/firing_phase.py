@@ -129,6 +129,8 @@ class Timeline:
     """h, in force now."""
     due: datetime | None
     """When it must be read next; None where no reading is due."""
+    out: bool = False
+    """Whether nothing was noted for so long that the fire must be out and cold."""
 
     @property
     def running(self) -> bool:
@@ -153,9 +155,10 @@ def timeline_of(firing: Firing, notebook: Notebook, events: Events, log: FiringL
         slope = _slope(log) or 0.0
         interval = every or _interval(phase, newest.value, slope)
         since = log.origin + timedelta(hours=newest.hours)
-    running = phase in RUNNING and not is_out(firing, phase, notebook)
+    out = is_out(firing, phase, notebook)
+    running = phase in RUNNING and not out
     due = since + timedelta(hours=interval) if since and running else None
-    return Timeline(events, phase, every, where, interval, due)
+    return Timeline(events, phase, every, where, interval, due, out)
 
 
 def every_of(firing: Firing, notebook: Notebook) -> tuple[float | None, str]:

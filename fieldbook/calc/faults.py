@@ -79,7 +79,7 @@ SIGNS: Mapping[str, Callable[[CurveFacts], tuple[bool | None, str]]] = {
     ),
     "fast_below_150": lambda f: _said(
         _over(f.climb_below_150, f.allowed_below_150),
-        f"{f.climb_below_150 or 0:.0f} K/h below 150 °C, allowed {f.allowed_below_150 or 0:.0f}",
+        f"{f.climb_below_150 or 0:.0f} K/h below 150 °C, allowed {f.allowed_below_150 or 0:.0f} K/h",
         "below 150 °C the climb was within what was allowed",
     ),
     "no_hold_below_150": lambda f: _said(
@@ -90,7 +90,7 @@ SIGNS: Mapping[str, Callable[[CurveFacts], tuple[bool | None, str]]] = {
     "fast_dehydration": lambda f: _said(
         _over(f.climb_dehydration, f.allowed_climb),
         f"{f.climb_dehydration or 0:.0f} K/h from 150 to 650 °C, "
-        f"allowed {f.allowed_climb or 0:.0f}",
+        f"allowed {f.allowed_climb or 0:.0f} K/h",
         "from 150 to 650 °C the climb was within what was allowed",
     ),
     "short_oxidation": lambda f: _said(
@@ -111,7 +111,7 @@ SIGNS: Mapping[str, Callable[[CurveFacts], tuple[bool | None, str]]] = {
     "little_heat_work": lambda f: _said(
         _over(f.wanted, f.heat_work),
         f"heat-work of {f.heat_work or 0:.0f} °C at the coldest place, "
-        f"{f.wanted or 0:.0f} was wanted",
+        f"{f.wanted or 0:.0f} °C was wanted",
         "the heat-work wanted was done at the coldest place",
     ),
     "great_spread": lambda f: _said(
@@ -126,7 +126,7 @@ SIGNS: Mapping[str, Callable[[CurveFacts], tuple[bool | None, str]]] = {
     ),
     "above_limit": lambda f: _said(
         _over(f.hottest, f.peak_limit),
-        f"the hottest place reached {f.hottest or 0:.0f} °C, limit {f.peak_limit or 0:.0f}",
+        f"the hottest place reached {f.hottest or 0:.0f} °C, limit {f.peak_limit or 0:.0f} °C",
         "no place went above the mix's limit",
     ),
     "fast_through_quartz": lambda f: _said(
@@ -136,7 +136,7 @@ SIGNS: Mapping[str, Callable[[CurveFacts], tuple[bool | None, str]]] = {
     ),
     "fast_fall": lambda f: _said(
         _over(f.fall, f.allowed_fall),
-        f"fell at {f.fall or 0:.0f} K/h, allowed {f.allowed_fall or 0:.0f}",
+        f"fell at {f.fall or 0:.0f} K/h, allowed {f.allowed_fall or 0:.0f} K/h",
         "the fall was within what was allowed",
     ),
     "opened_hot": lambda f: _said(

@@ -31,6 +31,12 @@ SMALLEST = 1e-3  # K/kg
 APPROACH = 0.75  # h before the top over which the climb is eased off
 WET_CORE = (120.0, 200.0)  # degC a face is held at over a wet core, and where it is past holding
 KEPT = 20.0  # K to the limit of the mix that no climb is aimed into: a thermometer and a feed
+RULES = {
+    "steam": "the steam rule",
+    "stress": "the stress rule",
+    "quartz": "the quartz rule",
+    "the maker": "the group's own limit",
+}
 USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet; fast, from memory
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
 
@@ -278,21 +284,21 @@ def _rates(state: FiringState, allowed: Allowed, wish: Wish, room: float) -> dic
     """What each reason alone would let the fire climb, K/h."""
     caution = STEAM_CAUTION if allowed.limited_by == "steam" else CAUTION
     rates = {
-        f"allowed by {allowed.limited_by}": caution * allowed.rate,
-        "the most a fire is asked for": wish.greatest,
-        "the peak is near": (wish.peak - state.coldest.now("face")[1]) / over(wish),
-        "the limit of the mix is near": room / over(wish),
+        RULES.get(allowed.limited_by, "no rule"): caution * allowed.rate,
+        "a steady fire": wish.greatest,
+        "the peak, which is near,": (wish.peak - state.coldest.now("face")[1]) / over(wish),
+        "the limit of the mix, which is near,": room / over(wish),
     }
     if wish.present is not None:
         leap = min(LEAP, LEAP_SHARE * allowed.rate)
-        rates["the fire is brought on by and by"] = max(wish.present, 0.0) + leap
+        rates["the climb so far"] = max(wish.present, 0.0) + leap
     ahead = max(AHEAD, wish.hours * wish.greatest)
     if any(_enters_quartz(place, ahead) for place in state.places.values()):
-        rates["allowed by quartz, which comes next"] = CAUTION * QUARTZ_RATE
+        rates["the quartz zone ahead"] = CAUTION * QUARTZ_RATE
     face = state.hottest.now("face")[1]
     wet = any(p.now("free_water_left")[1] > STEAM_DRY for p in state.places.values())
     if wet and face < WET_CORE[1]:
-        rates["the core is still wet"] = (WET_CORE[0] - face) / over(wish)
+        rates["a core still wet"] = (WET_CORE[0] - face) / over(wish)
     return rates
 
 

@@ -196,6 +196,10 @@ def _fuel(review: Review, units: Units) -> Iterator[Said]:
         parts.append(f"{units.say(used.number, used.unit, used.plus_minus)} put on")
     if to_go is not None:
         parts.append(f"{bounded(to_go, units)} to go{_measure(to_go)}")
+    feed = review.get("next_feed")
+    if feed is not None:
+        feeds = feed.extra.get("feeds", 1)
+        parts.append(f"next {units.say(feed.number, feed.unit, 0.5)} in {feeds} feeds")
     if parts:
         yield Said("wood", ", ".join(parts))
     battery = review.get("battery")
@@ -209,14 +213,20 @@ def _measure(result: Result) -> str:
 
 
 def _battery(battery: Result, units: Units) -> Iterator[str]:
-    yield f"needs {bounded(battery, units)}"
-    holds, charge = battery.extra.get("holds"), battery.extra.get("charge")
-    if holds:
-        yield f"holds {units.say(holds, 'Wh')}" + (
-            "" if battery.extra.get("enough") else ": TOO LITTLE"
-        )
-    if charge is not None:
-        yield f"last read {charge:.0f} %"
+    extra = battery.extra
+    to_go, left = extra.get("to_go"), extra.get("left")
+    if to_go is None:
+        yield f"needs {bounded(battery, units)}"
+    else:
+        yield f"the fan draws {units.say(to_go, 'Wh')} in {span(extra['hours_to_go'])}"
+    if left is not None:
+        lasts = f"{units.say(left, 'Wh')} left, for {span(extra['hours_left'])}"
+        yield lasts + ("" if extra.get("enough", True) else ": TOO LITTLE")
+    elif extra.get("holds"):
+        holds = f"holds {units.say(extra['holds'], 'Wh')}"
+        yield holds + ("" if extra.get("enough") else ": TOO LITTLE")
+    if extra.get("charge") is not None:
+        yield f"last read {extra['charge']:.0f} %"
 
 
 def bounded(result: Result, units: Units) -> str:

@@ -1,5 +1,7 @@
 """After a firing: what came out, what it took, and what the kiln has shown of itself."""
 
+import re
+
 import pytest
 
 BATCH = """
@@ -141,7 +143,19 @@ def test_energy_and_efficiency_follow_from_the_wood(context_of):
 def test_bricks_that_took_more_than_the_wood_gave_ask_for_the_missing_lines(context_of):
     firing = (FIRING + curve()).replace("200 kg", "20 kg")
     review = context_at(context_of, firings__f=firing).review("firings/f")
-    assert any("fuel is missing" in problem.what for problem in review.problems)
+    (said,) = [p.what for p in review.problems if "fuel is missing" in p.what]
+    assert re.findall(r"\d+ (\w+)", said) == ["MJ", "MJ"]
+
+
+@pytest.mark.parametrize("wood", ["20 kg", "45 kg"])
+def test_an_efficiency_no_kiln_has_is_withheld_and_teaches_the_kiln_nothing(context_of, wood):
+    firing = (FIRING + curve()).replace("200 kg", wood)
+    context = context_at(context_of, firings__f=firing)
+    results = context.review("firings/f").results
+    for name in ("kiln_efficiency", "specific_energy"):
+        assert results[name].value is None
+        assert "fuel is missing from the log" in results[name].because
+    assert context.review("kilns/k").get("kiln_efficiency") is None
 
 
 def test_a_kiln_learns_from_its_firings_and_the_next_plan_uses_it(context_of):

@@ -6,7 +6,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from fieldbook.advice.engine import advise
 from fieldbook.advice.firing_daylight import sun_times
+from fieldbook.report.fire import fire_lines
+from fieldbook.report.units import Units
 
 BATCH = """
 mix = "m"
@@ -201,6 +204,37 @@ def test_the_battery_is_what_the_fan_draws_over_its_usable_part(context_of):
     assert battery.extra["Ah"] == pytest.approx(battery.number / 12)
     assert review.facts["battery_left"] == pytest.approx(240)
     assert review.facts["fan_energy_to_go"] == pytest.approx(15 * hours)
+
+
+BURNING = PLAN + (
+    '[log]\n"2026-05-03 06:00" = { event = "lit", fan = "on" }\n'
+    '"2026-05-03 10:00" = { temperature = "100 C", probe = "face" }\n'
+    '"2026-05-03 12:00" = { temperature = "180 C", probe = "face" }\n'
+)
+
+
+def test_what_the_battery_lasts_is_told_alike_by_the_answer_and_the_order(context_of):
+    context = context_of(
+        "2026-05-03 12:01",
+        SITE,
+        firings__f=FIRING + BURNING,
+        batches__b=BATCH,
+        mixes__m='parts = [{ clay = "c", mass = "10 kg" }]\n',
+        clays__c='fizz = "none"\n',
+        kilns__k=KILN.replace("40 Ah", "12 Ah"),
+    )
+    review = context.review("firings/f")
+    battery = review.results["battery"]
+    # six hours at 15 W from half of 144 Wh: the rest gives none
+    assert battery.extra["left"] == review.facts["battery_left"] == 0
+    assert battery.extra["hours_left"] == 0
+    assert battery.extra["to_go"] == review.facts["fan_energy_to_go"]
+    assert battery.extra["to_go"] == pytest.approx(15 * battery.extra["hours_to_go"])
+    assert battery.extra["enough"] is False
+    charge = [a for a in advise(context, "firings/f").actions if a.rule == "charge-battery"]
+    assert charge[0].numbers["needed"][0] == battery.extra["to_go"]
+    said = " ".join(each.text for each in fire_lines(review, Units({}), context.present))
+    assert "TOO LITTLE" in said
 
 
 def test_air_grows_with_height_and_wet_wood_cannot_reach_the_peak(context_of):

@@ -131,3 +131,10 @@ def test_once_it_is_said_that_the_fire_is_out_nothing_is_asked():
     _, actions = looked_at(SEALED + event("28 19:00", "opened"), "2026-06-01 12:00")
     assert "what-came-of-it" not in actions
     assert "unload" in actions
+
+
+def test_a_fire_nobody_closed_has_burnt_as_long_as_it_was_noted_and_not_until_today():
+    then, _ = looked_at(HOT, "2026-04-26 18:01")
+    months_later, _ = looked_at(HOT, "2026-07-01 12:00")
+    assert months_later.number("heat_needed") <= then.number("heat_needed")
+    assert months_later.number("air_needed") >= then.number("air_needed")
