@@ -118,7 +118,11 @@ class Git:
             ) from error
         result = Done(done.returncode, done.stdout, done.stderr.decode("utf-8", "replace"))
         if check and result.status != 0:
-            raise FieldbookError(f"git {words[0]} failed: {said(result.err)}")
+            is_locked = ".lock'" in result.err and "exists" in result.err
+            remedy = "\n    If no other git is at work here, delete that file, then sync"
+            raise FieldbookError(
+                f"git {words[0]} failed: {said(result.err)}{remedy if is_locked else ''}"
+            )
         return result
 
     def beside(self, *words: str) -> subprocess.Popen[bytes]:

@@ -107,3 +107,16 @@ def test_an_address_that_refuses_to_be_written_says_that_all_is_kept_here(makers
         ines.sync.apply()
     hook.rmdir()
     assert ines.sync.apply().sent == ("1 observation on batch a",)
+
+
+def test_a_lock_that_another_git_left_is_named_and_nothing_is_lost(makers):
+    ines, tomas = makers
+    lock = ines.folder / ".git/index.lock"
+    lock.touch()
+    ines.add("batches/a.toml", NOON)
+    with pytest.raises(FieldbookError, match=r"index\.lock.*\n.*delete that file"):
+        ines.sync.apply()
+    lock.unlink()
+    ines.sync.apply()
+    tomas.sync.apply()
+    assert NOON in tomas.read("batches/a.toml")
