@@ -89,6 +89,16 @@ def _review(context: Context, address: str) -> tuple[Any, Context]:
     return review, context
 
 
+def _names(call: Call, sides: list[Side]) -> list[str]:
+    """What stands over each column; makers too where there are several."""
+    from fieldbook.report.makers import Makers, with_makers
+    from fieldbook.sync.looked import whose
+
+    makers = Makers(*whose(call.store.folder, call.store.settings.maker))
+    names = [side.name for side in sides]
+    return with_makers(names, [side.review.entry for side in sides], makers)
+
+
 def _json(
     call: Call, sides: list[Side], found: Comparison, curves: str | None, note: str
 ) -> dict[str, Any]:
@@ -119,7 +129,7 @@ def _lines(
 ) -> list[str]:
     from fieldbook.report.compare import compare_lines
 
-    names = [side.name for side in sides]
+    names = _names(call, sides)
     lines = [*compare_lines(names, found, call.width), *([f"({note})"] if note else [])]
     if curves:
         from fieldbook.report.overlay import HEADS, hours_lines, laid, overlay

@@ -25,7 +25,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print what is new, maker by maker, and which firings did better than yours."""
-    from fieldbook.report.better import Makers
+    from fieldbook.report.makers import Makers
     from fieldbook.report.news import dispute_lines, news, news_json, news_lines, since_words
     from fieldbook.report.units import Units, clock
     from fieldbook.sync.looked import makers

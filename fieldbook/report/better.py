@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from fieldbook.advice.context import Context
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
-from fieldbook.records import Entry, Firing
+from fieldbook.records import Firing
 from fieldbook.report.compare import DIFFERS, DONE, Row, done_rows, verdict
 from fieldbook.report.history import began
+from fieldbook.report.makers import Makers
 from fieldbook.report.outcomes import of_firing
 from fieldbook.report.units import Units
 from fieldbook.report.values import say
@@ -99,22 +100,6 @@ class Outcome(NamedTuple):
         """Its record."""
         assert isinstance(self.review.entry, Firing)
         return self.review.entry
-
-
-class Makers(NamedTuple):
-    """Whose each entry is: as written in it, else who began it."""
-
-    me: str
-    begun: Mapping[str, str]
-    """Who began each entry, by its address."""
-
-    def of(self, entry: Entry) -> str:
-        """Whose an entry is; one that no history knows yet is one's own."""
-        return entry.maker or self.begun.get(entry.address, self.me)
-
-    def is_mine(self, entry: Entry) -> bool:
-        """Whether it is one's own."""
-        return self.of(entry).casefold() == self.me.casefold()
 
 
 def own_outcomes(makers: Makers, context: Context) -> list[Outcome]:

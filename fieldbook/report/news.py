@@ -12,13 +12,13 @@ from fieldbook.advice.review import Review
 from fieldbook.records import FOLDERS, Firing, Mix, Test
 from fieldbook.report.better import (
     Better,
-    Makers,
     bare,
     better_than_mine,
     own_outcomes,
     short,
 )
 from fieldbook.report.disputes import WAY_OUT, Dispute
+from fieldbook.report.makers import Makers
 from fieldbook.report.outcomes import counts, of_firing
 from fieldbook.report.units import Units
 from fieldbook.report.values import spell

@@ -122,6 +122,12 @@ def makers(past: Past) -> tuple[str, dict[str, str]]:
     }
 
 
+def whose(folder: Path, maker: str | None) -> tuple[str, dict[str, str]]:
+    """The same of any notebook; where no history is kept, `maker` is who keeps things here."""
+    past = Past.of(folder)
+    return makers(past) if past is not None else (maker or "", {})
+
+
 def look(
     folder: Path, past: Past, now: datetime, *, is_marked: bool = True
 ) -> tuple[datetime | None, list[Came]]:

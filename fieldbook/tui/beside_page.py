@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldbook.errors import FieldbookError
 from fieldbook.report.compare import DIFFERS, SAME, UNKNOWN, WITHIN, Side, aside, compare
 from fieldbook.report.compare import Row as Compared
+from fieldbook.report.makers import Makers, with_makers
 from fieldbook.report.overlay import HEADS as WORDS
 from fieldbook.report.overlay import LIGHTING, TEMPERATURE, hours_lines, laid, overlay
 from fieldbook.report.values import spell
+from fieldbook.sync.looked import whose
 from fieldbook.text import beside, clean, wrap
 from fieldbook.tui.look import Look
 from fieldbook.tui.rows import Page, Row, plain, rows_of
@@ -23,7 +26,7 @@ def beside_page(addresses: Sequence[str], look: Look, paper: Paper) -> Page:
     """Differences first; of firings the curves last."""
     found = [(a, look.context.review(a)) for a in addresses]
     sides = [Side(a.partition("/")[2], r, look.context) for a, r in found if r is not None]
-    names, width = [side.name for side in sides], paper.width - 1
+    names, width = _names(sides, look), paper.width - 1
     laid_out = compare(sides, look.units)
     done = laid_out.done_differently
     rows = [plain(" done differently", "head"), *table(names, done, width)]
@@ -37,6 +40,16 @@ def beside_page(addresses: Sequence[str], look: Look, paper: Paper) -> Page:
             rows += [plain(""), plain(f" {head}", "head"), *table(names, some, width)]
     rows += curves(sides, look, paper)
     return Page("Side by side: " + " and ".join(names), tuple(rows))
+
+
+def _names(sides: Sequence[Side], look: Look) -> list[str]:
+    """What stands over each column; makers too where there are several."""
+    names = [side.name for side in sides]
+    try:
+        makers = Makers(*whose(look.store.folder, look.store.settings.maker))
+    except FieldbookError:
+        return names  # what is wrong with the history is said on the sheet of the group
+    return with_makers(names, [side.review.entry for side in sides], makers)
 
 
 HEADS = (

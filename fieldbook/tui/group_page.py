@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from fieldbook.errors import FieldbookError
-from fieldbook.report.better import Makers
 from fieldbook.report.disputes import Dispute, disputed_in, disputes_of
+from fieldbook.report.makers import Makers
 from fieldbook.report.news import Came, Line, dispute_lines, news, news_lines, since_words
 from fieldbook.report.units import clock
 from fieldbook.sync.looked import look as look_on

@@ -64,6 +64,11 @@ def test_news_tells_by_maker_and_kind_and_who_did_better(ines, capsys):
     assert "bank" not in late
     assert "none of their firings did better than yours, beyond the bounds" in late
 
+    # Entries of two makers say whose they are.
+    assert main(["compare", "2026-08-12", "2026-07-25", *NOW]) == 0
+    head = capsys.readouterr().out.splitlines()[1]
+    assert head.split("  ")[-2:] == ["firings/2026-08-12 (tomas)", "firings/2026-07-25 (ines)"]
+
     # One entry then and now, by a day of its history.
     assert main(["compare", "tomas-b", "--since", "2026-08-22", "--json", *NOW]) == 0
     names = json.loads(capsys.readouterr().out)["entries"]
