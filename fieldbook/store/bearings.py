@@ -12,7 +12,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.store import durable, parsing
 from fieldbook.store.names import FOLDERS, SETTINGS_FILE, split
 from fieldbook.store.whose import own_maker
-from fieldbook.store.zones import refuse_newer, zone_of
+from fieldbook.store.zones import zone_of
 
 KIND_OF = dict(
     zip(FOLDERS, ("clay", "mix", "kiln", "batch", "firing", "test", "build"), strict=True)
@@ -36,13 +36,8 @@ class Bearings(NamedTuple):
 
 
 def bearings(notebook: str, address: str) -> Bearings:
-    """Take the bearings for a line on an entry.
-
-    Raises:
-        FieldbookError: the notebook is of a newer format, in which nothing can be written.
-    """
+    """Take the bearings for a line on an entry."""
     settings = _head(notebook, SETTINGS_FILE)
-    refuse_newer(settings)
     folder, _ = split(address)
     is_read = folder in ("firings", "batches", "tests")
     entry, log = _head_and_log(notebook, f"{address}.toml") if is_read else ({}, b"")
@@ -89,6 +84,7 @@ def _bricks_there(entry: dict[str, Any]) -> int | None:
     return sum(whole) if whole and len(whole) == len(counts) else None
 
 
+_LOG = b"\n[log]"
 _PLACE = b'place = "'
 
 
@@ -110,10 +106,21 @@ def _head(notebook: str, path: str) -> dict[str, Any]:
 
 
 def _head_and_log(notebook: str, path: str) -> tuple[dict[str, Any], bytes]:
-    """What stands before the log of a file, and the log; nothing where it cannot be read."""
+    """What stands before the log of a file, and the log; nothing where it cannot be read.
+
+    Where what looks like the header of the log stands inside a note, the next one is tried.
+    """
     try:
         data = durable.read_file(os.path.join(notebook, path))
-        head, header, log = data.partition(b"\n[log]")
-        return parsing.parse(head + b"\n" if header else head), log
     except (OSError, FieldbookError):
+        return {}, b""
+    at = data.find(_LOG)
+    while at >= 0:
+        try:
+            return parsing.parse(data[: at + 1]), data[at + len(_LOG) :]
+        except FieldbookError:
+            at = data.find(_LOG, at + 1)
+    try:
+        return parsing.parse(data), b""
+    except FieldbookError:
         return {}, b""

@@ -16,7 +16,7 @@ from fieldbook.store.places import Layout, dotted
 from fieldbook.store.reading import Reader, read_settings
 from fieldbook.store.repair import Mended, parse_or_mend
 from fieldbook.store.values import Setting
-from fieldbook.store.zones import refuse_newer, zone_of
+from fieldbook.store.zones import zone_of
 
 if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
@@ -171,14 +171,12 @@ class Store:
         """Save what a typed line says: a line of the log, a specimen, what was unloaded."""
         from fieldbook.store.observing import save
 
-        refuse_newer(self.settings_file.data)
         return tuple(save(str(self.folder), address, observation, by))
 
     def add_line(self, address: str, at: datetime, fields: Mapping[str, object]) -> Saved:
         """Add one line of the log whose fields are known, such as a reading of a logger."""
         from fieldbook.store.append import append
 
-        refuse_newer(self.settings_file.data)
         return append(str(self.folder), address, at, fields)
 
     def set_fields(
@@ -243,7 +241,6 @@ class Store:
         """Put back a line that another program dropped."""
         from fieldbook.store.append import restore
 
-        refuse_newer(self.settings_file.data)
         return restore(str(self.folder), lost)
 
     def forget(self, lost: Kept) -> None:

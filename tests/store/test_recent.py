@@ -154,4 +154,9 @@ def test_a_line_is_not_added_to_a_notebook_of_a_newer_format(store, folder, put)
     with pytest.raises(FieldbookError, match="format 2"):
         store.append(FIRING, read_line("steam", "firing", AT))
     with pytest.raises(FieldbookError, match="format 2"):
-        bearings(str(folder), FIRING)
+        append(str(folder), FIRING, AT, {"steam": True})
+
+
+def test_a_header_of_a_log_inside_a_note_hides_nothing_from_a_typed_line(folder, put):
+    put("notebook.toml", 'timezone = "UTC"\ntitle = """\n[log]\n"""\nmaker = "ines"\n')
+    assert bearings(str(folder), FIRING).maker == "ines"
