@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError, Problem, Unreadable
+from fieldbook.lines.limits import wrong_with
 from fieldbook.lines.toml_text import read_key
 from fieldbook.quantities import read_amount
 from fieldbook.store.durable import read_file
@@ -222,7 +223,12 @@ def _readings(cells: dict[str, str], columns: Columns, at: datetime) -> list[Rea
         if not text or text.lower() in ("-", "nan", "n/a", "na", "open", "---"):
             continue
         written = f"{text} {columns.unit or _unit_of(name)}".strip()
-        read_amount(written, "temperature")
+        wrong = wrong_with("temperature", read_amount(written, "temperature").value)
+        if wrong:
+            raise Unreadable(
+                f"{written} {wrong}",
+                "Say the unit of the column with --unit, or leave a broken reading out.",
+            )
         place = cells.get(columns.place, "") if columns.place else _place_of(name)
         fields: dict[str, object] = {"temperature": written}
         if place:

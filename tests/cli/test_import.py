@@ -106,3 +106,14 @@ def test_nothing_is_imported_into_a_notebook_of_a_newer_format(fieldbook, notebo
     answer = fieldbook("import", "readings", str(file), "f", "--write", *NOW)
     assert "format 2" in answer.err
     assert (notebook / "firings/f.toml").read_bytes() == before
+
+
+def test_a_reading_that_no_fire_gives_is_named_and_left_out(fieldbook, notebook, tmp_path):
+    file = tmp_path / "logger.csv"
+    file.write_text("time,top (C)\n09:00,120\n09:30,32767\n10:00,150\n", encoding="utf-8")
+    answer = json.loads(
+        fieldbook("import", "readings", str(file), "f", "--write", "--json", *NOW).out
+    )
+    assert answer["written"] == 2
+    (problem,) = answer["problems"]
+    assert "logger.csv:3" in problem and "32767 C is hotter than any wood fire" in problem

@@ -199,6 +199,7 @@ CSV = [
     ("time,temp C\n22:30,400\n", None),
     ("hours,temp C\n1,300\nx,400\n", NOW),
     ("hours,temp C\n1,400\n", None),
+    ("time,temp C\n22:30,32767\n", NOW),
 ]
 
 
