@@ -229,6 +229,8 @@ class Desk:
             measures=known.measures,
             zone=known.zone,
             action=rule,
+            bricks_there=known.bricks_there,
+            usual_place=known.usual_place,
         )
 
     def hear(self, target: Target, typed: str) -> Heard:
