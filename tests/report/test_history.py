@@ -1,5 +1,7 @@
 """What was seen on an entry and changed in it, with who, on a real repository."""
 
+import json
+
 import pytest
 
 from fieldbook.cli.main import main
@@ -50,3 +52,21 @@ def test_what_came_later_than_now_is_not_there_yet(ines, capsys):
     assert main(["history", "b", "--now", "2026-08-02 09:30"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert [line[:16] for line in lines] == ["2026-08-01 18:00", "2026-08-02 09:00"]
+
+
+def test_an_entry_then_and_now_differs_by_what_was_changed_and_seen_since(ines, capsys):
+    added = ("log", "--diff-filter=A", "--format=%H", "--", "batches/a.toml")
+    first = git(ines.folder, *added).split()[-1]
+    for since in ("2026-08-02 09:30", "2026-08-03", first[:9]):
+        assert main(["compare", "b", "--since", since, "--json", "--now", "2026-08-10 12:00"]) == 0
+        answer = json.loads(capsys.readouterr().out)
+        assert answer["entries"] == [since, "now"]
+        done = {row["name"]: row["said"] for row in answer["done_differently"]}
+        assert done == {"count": ["100", "96"]}, since
+        assert "note" not in answer
+    assert (
+        main(["compare", "b", "--since", "2026-08-04", "--json", "--now", "2026-08-10 12:00"]) == 0
+    )
+    assert json.loads(capsys.readouterr().out)["done_differently"] == []
+    assert main(["compare", "b", "--since", "2026-07-01", "--now", "2026-08-10 12:00"]) == 1
+    assert "was not there yet" in capsys.readouterr().err
