@@ -131,16 +131,25 @@ def _add_hold(case: FiringCase, cold: str) -> None:
             )
         )
         return
-    held = curves.time_above(series.curve, target - HELD_WITHIN)
+    held = curves.time_above(_while_fed(case, series), target - HELD_WITHIN)
     case.add(
         Result(
             name="hold",
             value=held,
             unit="h",
             extra={"wanted": case.hold_wanted, "at": target, "place": cold},
-            method=f"hours within {HELD_WITHIN:.0f} K of the peak wanted, or above it; heat-work "
-            "decides, not this",
+            method=f"hours within {HELD_WITHIN:.0f} K of the peak wanted, or above it, until the "
+            "fire is let go; heat-work decides, not this",
             from_=(series.last.where,),
             inputs=case.plan_inputs,
         )
     )
+
+
+def _while_fed(case: FiringCase, series: Series) -> curves.Readings:
+    """The curve until the fire was let go; all of it where nothing says when that was."""
+    events = case.timeline.events
+    ends = [at for name in ("sealed", "cooling") if (at := events.get(name)) is not None]
+    curve = series.curve
+    fed = curve.until(case.log.hours(min(ends)) + 1e-9) if ends else curve
+    return fed if len(fed) else curve
