@@ -343,3 +343,13 @@ def test_control_characters_become_spaces():
     observation = typed("1040F\x00top\x1b[31m\r\n")
     assert observation.fields == {"temperature": "1040 F", "place": "top"}
     assert observation.note == "[31m"
+
+
+@pytest.mark.parametrize("words", ["frost tonight", "Frost tomorrow", "hard frost", "frost expected"])
+def test_a_frost_to_come_is_read_and_its_words_are_kept(words):
+    observation = typed(f"air 3C, {words}", "batch")
+    assert observation.fields == {"air": "3 C", "frost": True}
+    assert observation.note == words
+    denied = typed("no frost tonight", "batch")
+    assert (denied.fields, denied.note) == ({}, "no frost tonight"), "not read as a frost"
+    assert typed(words, "firing").note == words, "a firing has no field for it"
