@@ -36,7 +36,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
         call.write_json([{**e._asdict(), "at": e.at.isoformat() if e.at else None} for e in rows])
         return 0
     lines = [line for event in came for line in _lines(event, "%Y-%m-%d", call.width)]
-    lines += [clean(line) for line in _disputed(call, entry)]
+    lines += [clean(line) for line in disputed(call, entry)]
     lines += [clean(f"trend: {text}") for text in trends_of(entry, call.context, units)]
     if own:
         lines += ["", f"seen and changed on {address}"] if lines else []
@@ -62,12 +62,14 @@ def _own(call: Call, entry: Entry) -> list[Event]:
     )
 
 
-def _disputed(call: Call, entry: Entry) -> list[str]:
-    """Fields that two makers set differently, with who and when."""
+def disputed(call: Call, entry: Entry) -> list[str]:
+    """Fields that two makers set differently, with who and when, where git's history tells."""
+    if not entry.disputed:
+        return []
     from fieldbook.report.disputes import disputes_of
     from fieldbook.sync.past import Past, who_disputes
 
-    past = Past.of(call.store.folder) if entry.disputed else None
+    past = Past.of(call.store.folder)
     known = who_disputes(past.of_entry(entry.path), entry.disputed) if past is not None else ()
     data = call.store.read(entry.address).data
     return [f"disputed: {each.text(call.clock)}" for each in disputes_of(entry, data, known)]

@@ -17,6 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print the entry."""
+    from fieldbook.cli.history import disputed
     from fieldbook.report.entry import review_lines
     from fieldbook.report.units import Units
 
@@ -37,6 +38,7 @@ def run(call: Call, given: argparse.Namespace) -> int:
         return 0
     units = Units.for_notebook(call.notebook.settings, call.shared.units)
     lines = review_lines(review, file.data, problems, units, call.clock, call.width)
+    lines += ["", *told] if (told := disputed(call, file.record)) else []
     print("\n".join(lines))
     return 0
 

@@ -34,6 +34,8 @@ def ines(makers, monkeypatch):
 def test_the_command_line_tells_both_values_with_who_and_when(ines, capsys):
     assert main(["history", "a", *NOW]) == 0
     assert f"disputed: {SAID}" in capsys.readouterr().out
+    assert main(["show", "a", *NOW]) == 0
+    assert f"disputed: {SAID}" in capsys.readouterr().out
     assert main(["news", *NOW]) == 0
     out = capsys.readouterr().out
     assert "needs a decision" in out
