@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING, TypeVar
 
 from fieldbook.advice.keeping import Kept, Shelf
@@ -55,6 +55,20 @@ class Context:
         is_past = moment <= self.present
         self._kept.passed(moment, is_past)
         return is_past
+
+    def today(self, zone: tzinfo | None) -> date:
+        """The day it is in a zone."""
+        day = self.present.astimezone(zone).date()
+        for start in (day, day + timedelta(days=1)):
+            self.is_past(datetime.combine(start, time(), zone or self.zone))
+        return day
+
+    def days_since(self, moment: datetime) -> int:
+        """Whole days since a moment."""
+        days = (self.present - moment).days
+        for whole in (days, days + 1):
+            self.is_past(moment + timedelta(days=whole))
+        return days
 
     def once(self, work: Callable[[Context, str], T], address: str = "") -> T:
         """What `work(context, address)` gives: worked out once, and kept while it holds."""

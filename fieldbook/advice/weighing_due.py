@@ -12,6 +12,10 @@ from fieldbook.advice.wording import percent
 
 SHORTEST, LONGEST = 24.0, 72.0
 """h between two weighings of bricks that are fitted; common practice."""
+STILL_SHRINKING = 48.0
+"""h, the least while bricks shrink no faster than they stand; common practice."""
+FAST = 0.5
+"""%/h: all the shrinking water gone within a day; common practice."""
 FORGOTTEN = 60
 """days: bricks under a roof are air-dry by then; common practice."""
 SLOWEST = 0.005
@@ -83,14 +87,15 @@ def hours_of_shrinking(case: Case, moisture: float | None, rate: float | None) -
     if moisture is None or rate is None or rate <= SLOWEST or not isinstance(critical, dict):
         return LONGEST
     left = max(0.0, moisture - float(critical["value"]))
-    return min(LONGEST, max(SHORTEST, left / rate))
+    least = SHORTEST if rate > FAST / 2 else STILL_SHRINKING
+    return min(LONGEST, max(least, left / rate))
 
 
 def quiet_days(case: Case) -> int:
     """Whole days since anything was written of the batch, its moulding counted in."""
     newest, moulded = case.entry.log[-1].at if case.entry.log else None, case.entry.moulded
     times = [moment for moment in (newest, moulded and moulded.at) if moment]
-    return (case.now - max(times)).days if times else 0
+    return case.context.days_since(max(times)) if times else 0
 
 
 def forgotten(case: Case) -> bool:

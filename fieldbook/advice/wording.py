@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from functools import cached_property
+from typing import Protocol
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from fieldbook.quantities import convert, unit_sign
@@ -31,23 +31,35 @@ def _exponent(step: float) -> int:
     return int(f"{step:e}".split("e")[1])
 
 
+class Clock(Protocol):
+    """What words of time hang on."""
+
+    @property
+    def zone(self) -> tzinfo | None:
+        """The notebook's own time zone."""
+
+    def today(self, zone: tzinfo | None) -> date:
+        """The day it is in a zone."""
+
+    def is_past(self, moment: datetime) -> bool:
+        """Whether a moment has come."""
+
+
 class Wording:
     """How one notebook likes its amounts said, as of one moment."""
 
-    def __init__(
-        self, settings: Settings, zone: tzinfo | None, clock: Callable[[], datetime]
-    ) -> None:
+    def __init__(self, settings: Settings, clock: Clock) -> None:
         show = settings.show
         self.units = {
             name: getattr(show, name, None) for name in ("temperature", "length", "mass", "volume")
         }
-        self._zone = _zone(settings.timezone, zone)
+        self._zone = _zone(settings.timezone, clock.zone)
         self._clock = clock
 
     @cached_property
-    def now(self) -> datetime:
-        """The moment; asked for only by what is said in days from it."""
-        return self._clock().astimezone(self._zone)
+    def today(self) -> date:
+        """The day it is there."""
+        return self._clock.today(self._zone)
 
     def temperature(self, celsius: float) -> str:
         """A temperature to the nearest 5, or degree where water boils and below.
@@ -122,10 +134,10 @@ class Wording:
     def clock(self, when: datetime) -> str:
         """A moment: `14:10` today, `tomorrow 06:30`, `Thu 7 May 06:30`."""
         local = when.astimezone(self._zone)
-        time = f"{local.hour:02d}:{local.minute:02d}"
-        days = (local.date() - self.now.date()).days
-        near = {0: time, 1: f"tomorrow {time}", -1: f"yesterday {time}"}
-        return near.get(days) or f"{self.day(when)} {time}"
+        hour = f"{local.hour:02d}:{local.minute:02d}"
+        days = (local.date() - self.today).days
+        near = {0: hour, 1: f"tomorrow {hour}", -1: f"yesterday {hour}"}
+        return near.get(days) or f"{self.day(when)} {hour}"
 
     def at(self, when: datetime) -> str:
         """A moment to do something at: `now`, `at 14:10`, `tomorrow at 06:30`, `on Thu 7 May at`.
@@ -133,32 +145,31 @@ class Wording:
         A time that is past is `now`.
         """
         local = when.astimezone(self._zone)
-        time = f"at {local.hour:02d}:{local.minute:02d}"
-        days = (local.date() - self.now.date()).days
-        if when <= self.now:
+        hour = f"at {local.hour:02d}:{local.minute:02d}"
+        days = (local.date() - self.today).days
+        if self._clock.is_past(when):
             return "now"
         if days < 2:
-            return f"tomorrow {time}" if days else time
-        return f"on {self.day(when)} {time}"
+            return f"tomorrow {hour}" if days else hour
+        return f"on {self.day(when)} {hour}"
 
     def day(self, when: datetime) -> str:
         """A day: `today`, `tomorrow`, `Thu 7 May`."""
         local = when.astimezone(self._zone)
-        days = (local.date() - self.now.date()).days
+        days = (local.date() - self.today).days
         if days in (0, 1):
             return ("today", "tomorrow")[days]
         year = f" {local.year}" if abs(days) > 300 else ""
         return f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}{year}"
 
-    def at_hour(self, day: datetime, hour: int) -> datetime:
-        """The moment of one hour of the day on the day of another moment."""
-        local = day.astimezone(self._zone)
-        return local.replace(hour=hour, minute=0, second=0, microsecond=0)
+    def local(self, moment: datetime) -> datetime:
+        """A moment by the clock on the notebook's wall."""
+        return moment.astimezone(self._zone)
 
     def next_hour(self, hour: int) -> datetime:
         """The next time the clock shows this hour."""
-        moment = self.at_hour(self.now, hour)
-        return moment if moment >= self.now else moment + timedelta(days=1)
+        moment = datetime.combine(self.today, time(hour), self._zone)
+        return moment + timedelta(days=1) if self._clock.is_past(moment) else moment
 
 
 def _zone(name: str | None, zone: tzinfo | None) -> tzinfo | None:

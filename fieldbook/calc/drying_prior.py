@@ -1,14 +1,15 @@
 """What is known of the drying of a batch before its first weighing."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 import numpy as np
 
 from fieldbook.errors import NotPossible
+from fieldbook.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Prior:
     """What is known before the first weighing: middle and standard deviation of each parameter.
 

@@ -1,9 +1,11 @@
 """An amount as a maker wrote it, with the value and half-width that its text gives."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from fieldbook.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Amount:
     """One written amount; value and half-width are in the canonical unit of its dimension."""
 

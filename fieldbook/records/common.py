@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from types import MappingProxyType
 from typing import Any, ClassVar
@@ -15,7 +15,7 @@ from fieldbook.records import schema as s
 NOWHERE: Mapping[str, int] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Moment:
     """A point in time as written: a whole day or a time of day."""
 

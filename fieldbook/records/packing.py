@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import copyreg
 import io
 import pickle
 from collections.abc import Callable
-from typing import Any
+from types import MappingProxyType
+from typing import Any, ClassVar
 
 Name = tuple[str, ...]
 
@@ -25,7 +27,17 @@ def unpacked(data: bytes, thing_of: Callable[[Name], Any]) -> Any:
     return _Unpacking(io.BytesIO(data), thing_of).load()
 
 
+def _read_only(proxy: MappingProxyType[Any, Any]) -> tuple[Any, ...]:
+    return _proxy, (dict(proxy),)
+
+
+def _proxy(held: dict[Any, Any]) -> MappingProxyType[Any, Any]:
+    return MappingProxyType(held)
+
+
 class _Packing(pickle.Pickler):
+    dispatch_table: ClassVar = {**copyreg.dispatch_table, MappingProxyType: _read_only}
+
     def __init__(self, file: io.BytesIO, name_of: Callable[[Any], Name | None]) -> None:
         super().__init__(file, protocol=5)
         self._name_of = name_of

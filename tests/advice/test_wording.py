@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldbook.advice.causes import LOOKS
+from fieldbook.advice.context import Context
 from fieldbook.advice.wording import Wording, figures, listed, percent
-from fieldbook.records import Settings, Show
+from fieldbook.records import Notebook, Settings, Show
 from fieldbook.tables import load
 from tests.advice.build_records import ask, at
 from tests.advice.rule_states import SPEAKS
@@ -25,7 +26,8 @@ NAMES = {"april", "march", "late", "may", "plain", "hers", "ines", "wall", "ash"
 
 def say(**show: str) -> Wording:
     settings = Settings(format=1, timezone="America/Chicago", show=Show(**show))
-    return Wording(settings, NOON.tzinfo, lambda: NOON)
+    empty = Notebook(settings=settings, addresses=(), load={}.get)
+    return Wording(settings, Context.of(empty, NOON))
 
 
 def explained() -> set[str]:

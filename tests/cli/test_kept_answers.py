@@ -21,6 +21,12 @@ DUBLIN = ZoneInfo("Europe/Dublin")
 NOW = datetime(2026, 9, 12, 14, 30, tzinfo=DUBLIN)
 
 
+@pytest.fixture(autouse=True)
+def same_program(monkeypatch):
+    """Whoever edits the program while its tests run gets an empty shelf; not here."""
+    monkeypatch.setattr(shelves, "_program", lambda: "this one")
+
+
 @pytest.fixture
 def folder(tmp_path):
     return Path(shutil.copytree(SAMPLE, tmp_path / "yard"))

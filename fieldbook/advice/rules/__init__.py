@@ -79,8 +79,7 @@ class Case:
     @cached_property
     def say(self) -> Wording:
         """Amounts in the maker's units."""
-        context = self.context
-        return Wording(context.notebook.settings, context.zone, lambda: context.now)
+        return Wording(self.context.notebook.settings, self.context)
 
     def number(self, name: str) -> float | None:
         """A derived number, or None where it is not known."""
