@@ -180,11 +180,27 @@ def _beyond(field: str, text: str) -> list[str]:
     else:
         size = canonical(text, _dimension(field)) if field in LIMITS else None
         wrong = wrong_with(field, size) if size is not None else ""
-    return [_question(text, wrong)] if wrong else []
+    return [_question(text, wrong, _meant(field, text))] if wrong else []
 
 
-def _question(text: str, wrong: str) -> str:
-    return f"{text} {wrong}. Write it again, or end the line with ! to keep it so."
+_SLIPS = (("C", "F"), ("kg", "g"), ("m", "mm"), ("cm", "mm"), ("kN", "N"))
+"""A unit and the one most likely meant where the figure is far too great."""
+
+
+def _meant(field: str, text: str) -> str:
+    """The same figure in the unit that was most likely meant; nothing where that is no better."""
+    for unit, other in _SLIPS if field in LIMITS else ():
+        if text.endswith(f" {unit}"):
+            likely = text.removesuffix(unit) + other
+            size = canonical(likely, _dimension(field))
+            if size is not None and not wrong_with(field, size):
+                return likely
+    return ""
+
+
+def _question(text: str, wrong: str, likely: str = "") -> str:
+    way = f"Is it {likely}?" if likely else "Write it again,"
+    return f"{text} {wrong}. {way} {'End' if likely else 'or end'} the line with ! to keep it so."
 
 
 def _wrong_fuel(text: str) -> str:

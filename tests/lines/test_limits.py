@@ -148,3 +148,21 @@ def test_each_limit_questions_what_lies_beyond_it_alone(field):
     assert wrong_with(field, limit.most * 1.01) == limit.most_words
     assert wrong_with(field, limit.least - 0.0001) == limit.least_words
     assert wrong_with("anything else", 1e9) == ""
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "likely"),
+    [
+        ("firing", "1800 C top", "1800 F"),
+        ("firing", "5000 C top", ""),
+        ("firing", "draw 3 1920 kg", "1920 g"),
+        ("firing", "draw 3 marks 141 m", "141 mm"),
+        ("firing", "settled 40 m", "40 mm"),
+        ("test", "#1 bending 9000 kN", "9000 N"),
+        ("firing", "oxygen 30 %", ""),
+    ],
+)
+def test_the_unit_most_likely_meant_is_offered(kind, text, likely):
+    (question,) = typed(text, kind).questions
+    assert (f"Is it {likely}?" in question) if likely else ("Is it" not in question)
+    assert "end the line with !" in question.replace("End", "end")

@@ -345,7 +345,9 @@ def test_control_characters_become_spaces():
     assert observation.note == "[31m"
 
 
-@pytest.mark.parametrize("words", ["frost tonight", "Frost tomorrow", "hard frost", "frost expected"])
+@pytest.mark.parametrize(
+    "words", ["frost tonight", "Frost tomorrow", "hard frost", "frost expected"]
+)
 def test_a_frost_to_come_is_read_and_its_words_are_kept(words):
     observation = typed(f"air 3C, {words}", "batch")
     assert observation.fields == {"air": "3 C", "frost": True}
