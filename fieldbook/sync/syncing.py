@@ -171,29 +171,26 @@ class Sync:
                 self._end_by_hand(objects)
                 self._keep(objects, let_go)
             if not self.url:
-                with Lock(str(self.folder)):
-                    if head := objects.commit_id("HEAD"):
-                        self._look_over(objects, head)
+                self._go_to(objects, objects.commit_id("HEAD"), objects.commit_id("HEAD"))
                 alone = "the history is kept here; there is no address to send to"
                 return Report((), (), alone, tuple(self._mended))
             return self._exchange(objects, let_go)
 
     def _exchange(self, objects: Objects, let_go: bool) -> Report:
-        """Fetch, take in, send. Nobody's line waits for the network: only taking in locks."""
+        """Fetch, take in, send. Nobody's line waits for that: only laying out locks."""
         sent: list[str] = []
         taken: list[str] = []
         for _ in range(TRIES):
             there = self._fetch(objects)
             with Lock(str(self.folder)):
                 head = self._keep(objects, let_go)
-                if there and there != head:
-                    head, words = self._take_in(objects, there, head, let_go)
-                    taken += words
-                head = self._look_over(objects, head) if head else None
+            new, words = self._taken_in(objects, there, head, let_go)
+            head = self._go_to(objects, head, new)
+            taken += words
             if head is None or head == there:
                 return Report(tuple(sent), tuple(taken), mended=tuple(self._mended))
-            new = differences(self.git, there, head) if there else {}
-            sent = between(objects, new) if there else ["the whole notebook"]
+            changed = differences(self.git, there, head) if there else {}
+            sent = between(objects, changed) if there else ["the whole notebook"]
             pushed = self._push()
             if pushed.status == 0:
                 return Report(tuple(sent), tuple(taken), mended=tuple(self._mended))
@@ -221,43 +218,51 @@ class Sync:
             )
         return objects.commit_id(f"refs/remotes/origin/{self.git.branch}")
 
-    def _take_in(
-        self, objects: Objects, there: str, head: str | None, let_go: bool
-    ) -> tuple[str, list[str]]:
-        """Bring in what is new there; the moment the folder stands on then, and what came."""
+    def _taken_in(
+        self, objects: Objects, there: str | None, head: str | None, let_go: bool
+    ) -> tuple[str | None, list[str]]:
+        """The moment at which what is new there is in, and what that is; the folder is left."""
+        if there is None or there == head:
+            return head, []
         way = parted(objects, head or empty_tree(self.git), there)
         base, others = way.base, way.others
         if base == there:
-            return there if head is None else head, []
+            return head, []
         refuse_unsafe(objects, there, others)
         if not let_go:
             refuse_taking_in(objects, base, others)
         words = between(objects, others)
         if head is None or base == head:
-            new = there
-        else:
-            new = merged(objects, way, message("brought together", words))
-            self._made.add(new)
-        lay_out(objects, head, new)
+            return there, words
+        new = merged(objects, way, message("brought together", words))
+        self._made.add(new)
         return new, words
 
-    def _look_over(self, objects: Objects, head: str) -> str:
-        """Put right what merges by hand, or by git alone, did; the moment that then is."""
+    def _go_to(self, objects: Objects, head: str | None, new: str | None) -> str | None:
+        """Bring the folder to a moment, with what merges on the way to it dropped put right."""
+        if new is None:
+            return None
         note = self.folder / ".git" / LOOKED_AT
         since = note.read_text(encoding="utf-8").strip() if note.exists() else ""
-        if since == head:
+        if since != new:
+            new = self._looked_over(objects, since, new)
+        if new != head:
+            with Lock(str(self.folder)):
+                lay_out(objects, head, new)
+        if since != new:
+            replace_file(str(note), new.encode(), LOOKED_AT)
+        return new
+
+    def _looked_over(self, objects: Objects, since: str, head: str) -> str:
+        """The moment after `head` at which what merges by hand, or by git alone, did is right."""
+        known = since if objects.read(since) is not None else None
+        files = put_right(objects, known, head, self._made)
+        if not files:
             return head
-        if objects.read(since) is None:
-            since = ""
-        if files := put_right(objects, since, head, self._made):
-            words = "brought back what a merge had dropped"
-            new = commit(self.git, (head,), files, words).commit
-            back = between(objects, differences(self.git, head, new))
-            self._mended += [f"brought back, since a merge had dropped it: {what}" for what in back]
-            lay_out(objects, head, new)
-            head = new
-        replace_file(str(note), head.encode(), LOOKED_AT)
-        return head
+        new = commit(self.git, (head,), files, "brought back what a merge had dropped").commit
+        back = between(objects, differences(self.git, head, new))
+        self._mended += [f"brought back, since a merge had dropped it: {what}" for what in back]
+        return new
 
     def _end_by_hand(self, objects: Objects) -> None:
         """Bring to an end what a person's own `git merge` left half done."""

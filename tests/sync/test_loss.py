@@ -1,5 +1,7 @@
 """The loss of most of a notebook is never carried over unasked, in either direction."""
 
+import io
+
 import pytest
 
 from fieldbook.cli.main import main
@@ -75,3 +77,20 @@ def test_a_few_of_few_are_not_asked_about():
     assert most_of(["batches/a.toml"] * 4, 4) == []
     assert most_of(["batches/a.toml"] * 5, 10) == []
     assert len(most_of(["batches/a.toml"] * 5, 9)) == 5
+
+
+class Typed(io.StringIO):
+    """A terminal at which something is typed."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(("typed", "status"), [("yes\n", 0), ("y\n", 1), ("", 1)])
+def test_at_a_terminal_a_person_is_asked(eight, monkeypatch, typed, status):
+    ines, _ = eight
+    gone(ines)
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    monkeypatch.setattr("sys.stdin", Typed(typed))
+    monkeypatch.setattr("sys.stderr", Typed())
+    assert main(["sync", "--notebook", str(ines.folder)]) == status

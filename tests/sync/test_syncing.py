@@ -6,6 +6,7 @@ import pytest
 
 from fieldbook.errors import FieldbookError, WrongUse
 from fieldbook.store.lock import Lock
+from fieldbook.sync import syncing
 from fieldbook.sync.sharing import checked_url
 from fieldbook.sync.syncing import Sync
 from tests.sync.conftest import git
@@ -230,3 +231,24 @@ def test_a_line_logged_while_the_other_side_is_slow_is_saved_and_sent(makers, mo
     assert ines.sync.apply().sent == ("1 observation on batch a",)
     tomas.sync.apply()
     assert NOON in tomas.read("batches/a.toml")
+
+
+def test_a_line_logged_while_two_states_are_merged_stays_and_is_sent_next(makers, monkeypatch):
+    ines, tomas = makers
+    tomas.add("batches/a.toml", LATER)
+    tomas.sync.apply()
+    ines.write("clays/reach.toml", 'place = "the reach"\n')
+    merge = syncing.merged
+
+    def slow(*words):
+        with Lock(str(ines.folder), patience=0.1):
+            ines.add("batches/a.toml", NOON)
+        return merge(*words)
+
+    monkeypatch.setattr(syncing, "merged", slow)
+    ines.sync.apply()
+    assert len(tomllib.loads(ines.read("batches/a.toml"))["log"]) == 2
+    monkeypatch.setattr(syncing, "merged", merge)
+    assert ines.sync.apply().sent == ("1 observation on batch a",)
+    tomas.sync.apply()
+    assert tomas.files == ines.files
