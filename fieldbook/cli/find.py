@@ -6,10 +6,14 @@ import argparse
 import operator
 import re
 from collections.abc import Callable
-from typing import Any
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 from fieldbook.cli.call import Call
 from fieldbook.errors import WrongUse
+
+if TYPE_CHECKING:
+    from fieldbook.report.makers import Makers
 
 COMPARE: dict[str, Callable[[Any, Any], bool]] = {
     ">=": operator.ge,
@@ -57,6 +61,8 @@ def _matches(call: Call, address: str, word: str) -> bool:
     if not condition:
         return word.casefold() in file.text.casefold()
     name, sign, wanted = condition.groups()
+    if (name, sign) == ("maker", "="):
+        return _maker(call, address).casefold() == wanted.casefold()
     if sign == "=":
         return wanted in (str(_written(file.data, name)), str(_derived(call, address, name)))
     try:
@@ -67,6 +73,20 @@ def _matches(call: Call, address: str, word: str) -> bool:
     if not isinstance(value, int | float):
         value = _written(file.data, name)
     return isinstance(value, int | float) and bool(COMPARE[sign](value, limit))
+
+
+def _maker(call: Call, address: str) -> str:
+    """Whose an entry is: as written in it, else who began it, as git's history tells."""
+    entry = call.notebook.entry(address)
+    return _makers(call).of(entry) if entry is not None else ""
+
+
+@cache
+def _makers(call: Call) -> Makers:
+    from fieldbook.report.makers import Makers
+    from fieldbook.sync.looked import whose
+
+    return Makers(*whose(call.store.folder, call.store.settings.maker))
 
 
 def _written(data: dict[str, Any], path: str) -> Any:

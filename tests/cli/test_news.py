@@ -69,6 +69,10 @@ def test_news_tells_by_maker_and_kind_and_who_did_better(ines, capsys):
     head = capsys.readouterr().out.splitlines()[1]
     assert head.split("  ")[-2:] == ["firings/2026-08-12 (tomas)", "firings/2026-07-25 (ines)"]
 
+    # Whose an entry is follows git where its file does not say.
+    assert main(["find", "firings", "maker=Tomas", *NOW]) == 0
+    assert capsys.readouterr().out.split() == ["firings/2026-08-12", "firings/2026-08-27"]
+
     # One entry then and now, by a day of its history.
     assert main(["compare", "tomas-b", "--since", "2026-08-22", "--json", *NOW]) == 0
     names = json.loads(capsys.readouterr().out)["entries"]
