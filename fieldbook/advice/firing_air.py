@@ -251,13 +251,7 @@ def _add_battery(
         extra["enough"] = middle <= holds
     if charge is not None:
         extra["charge"] = charge
-    inputs = []
-    for name in ("energy", "charge", "voltage", "usable"):
-        amount = getattr(battery, name)
-        if amount is not None:
-            inputs.append(Input(f"{name} of the battery", amount.text, amount.where))
-    if not battery.usable:
-        inputs.append(Input("usable part", "50 %", "", USABLE[1]))
+    inputs = _battery_inputs(battery)
     case.add(
         Result(
             name="battery",
@@ -271,9 +265,20 @@ def _add_battery(
             source=draught.battery_energy.source,
             formula=draught.battery_energy.formula,
             from_=tuple(x.where for x in inputs if x.where),
-            inputs=tuple(inputs),
+            inputs=inputs,
         )
     )
+
+
+def _battery_inputs(battery: Battery) -> tuple[Input, ...]:
+    inputs = []
+    for name in ("energy", "charge", "voltage", "usable"):
+        amount = getattr(battery, name)
+        if amount is not None:
+            inputs.append(Input(f"{name} of the battery", amount.text, amount.where))
+    if not battery.usable:
+        inputs.append(Input("usable part", "50 %", "", USABLE[1]))
+    return tuple(inputs)
 
 
 def battery_holds(battery: Battery) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fieldbook.advice.firing_case import FiringCase
 from fieldbook.advice.firing_readings import Series
@@ -203,6 +203,7 @@ def _add_allowed(
     inputs = _limit_inputs(case, brick)
     series = case.log.series.get(place)
     free = "nothing limits it" if least.rate > 1e6 else ""
+    extra: dict[str, Any] = {"limited_by": least.limited_by, "rules": rules}
     result = case.add(
         Result(
             name=f"allowed_{name}",
@@ -211,13 +212,9 @@ def _add_allowed(
             low=None if free else _slow(least),
             high=None if free else _fast(least),
             each=by_place({p: a.rate for p, a in allowed.items() if p and a.rate < 1e6}),
-            extra={"limited_by": least.limited_by, "rules": rules}
-            | ({"place": place} if place else {}),
+            extra=extra | ({"place": place} if place else {}),
             because=free,
-            method="the least of steam, stress and quartz for the thickest and wettest brick"
-            if name == "climb"
-            else "the stress rule for fired brick, and 50 K/h while face or core is within "
-            "620 to 520 °C",
+            method=METHODS[name],
             source=least.source,
             formula=_FORMULAS.get(least.limited_by, ""),
             from_=(series.last.where,) if series else (),
@@ -225,18 +222,27 @@ def _add_allowed(
             age=case.age,
         )
     )
+    _add_limited_by(case, f"{name}_is_limited_by", least, result)
+
+
+def _add_limited_by(case: FiringCase, name: str, least: Allowed, of_: Result) -> None:
     case.add(
         Result(
-            name=f"{name}_is_limited_by",
+            name=name,
             value=least.limited_by,
             unit=None,
-            method=result.method,
+            method=of_.method,
             source=least.source,
-            from_=result.from_,
+            from_=of_.from_,
         )
     )
 
 
+METHODS = {
+    "climb": "the least of steam, stress and quartz for the thickest and wettest brick",
+    "fall": "the stress rule for fired brick, and 50 K/h while face or core is within 620 to "
+    "520 °C",
+}
 _FORMULAS = {
     "stress": "climb: 3 s (1 - nu)/(E a) * 2 alpha / L^2; fall: half of it",
     "steam": "dry at the core before it passes 110 °C, at the drying time of its thickness",

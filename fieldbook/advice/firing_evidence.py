@@ -18,7 +18,7 @@ from fieldbook.advice.firing_readings import (
     start_of,
 )
 from fieldbook.advice.named_tables import glow_problem
-from fieldbook.advice.results import Input, Result
+from fieldbook.advice.results import Input
 from fieldbook.calc.cones import cone_evidence
 from fieldbook.calc.evidence import Evidence, combined, from_curve, settling_shrinkage
 from fieldbook.calc.glow import glow
@@ -241,20 +241,20 @@ def add_evidence(case: FiringCase) -> None:
         low = answer.low if found.low is None else found.low
         case.add(found.but(extra={**extra, "at_least": low}, inputs=(*found.inputs, *inputs)))
         return
+    each = {**found.each, **({place: answer.value} if place and found.each else {})}
     case.add(
-        Result(
-            name="heat_work",
+        found.but(
             value=answer.value,
-            unit="°C",
             low=answer.value - answer.half,
             high=answer.value + answer.half,
-            each={**found.each, **({place: answer.value} if place and found.each else {})},
+            each=each,
             extra={**extra, "weights": answer.weights},
             method=f"{found.method or 'no thermometer'}; with {_kinds(here)}, combined by width",
             source="; ".join(dict.fromkeys(e.source for e in evidence if e.source)),
             from_=(*found.from_, *(s.where for s in here)),
             inputs=(*found.inputs, *inputs),
-            age=found.age,
+            needs=(),
+            because="",
         )
     )
 

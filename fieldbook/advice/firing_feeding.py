@@ -204,8 +204,7 @@ def _add_feed(
         return
     hours = hours_to_reading(case)
     feeds = max(round(hours / FEED_EVERY), 1)
-    now = case.now
-    grate = stoking.grate_of(wood.hours, wood.mass, now, hours)
+    grate = stoking.grate_of(wood.hours, wood.mass, case.now, hours)
     charges = {
         place.name: stoking.charge_for(
             place.response,
@@ -223,7 +222,15 @@ def _add_feed(
     kind = kind_named(heat.kinds, _put_on_last(case))
     share = float(nominal(heat.kinds[0].value)) / float(nominal(kind.value))
     kilograms = 0.0 if aim.finished else charges[first.name] * share
-    case.add(_feed_result(case, heat, kind, kilograms, feeds, hours, first, wood))
+    extra: dict[str, Any] = {"hours": hours, "feeds": feeds, "of": kind.name, "place": first.name}
+    own = own_measure(heat.burnt, kilograms)
+    if own:
+        extra |= {"measure": own[0], "measure_name": own[1]}
+    from_ = (case.log.series[first.name].last.where, wood.where)
+    result = _feed_result(kilograms, first.response, kind)
+    case.add(
+        result.but(extra={**result.extra, **extra}, from_=tuple(filter(None, from_)), age=case.age)
+    )
 
 
 def _put_on_last(case: FiringCase) -> str | None:
@@ -231,48 +238,31 @@ def _put_on_last(case: FiringCase) -> str | None:
     return line.of_ if line is not None else None
 
 
-def _feed_result(
-    case: FiringCase,
-    heat: Heat,
-    kind: FuelKind,
-    kilograms: float,
-    feeds: int,
-    hours: float,
-    place: Place,
-    wood: Wood,
-) -> Result:
-    response = place.response
+def _feed_result(kilograms: float, response: stoking.Response, kind: FuelKind) -> Result:
+    """The wood with what it rests on: how this kiln answered so far."""
     doubt = stoking.DOUBT * (1 - response.sure) ** 0.5
-    extra: dict[str, Any] = {
-        "hours": hours,
-        "feeds": feeds,
-        "of": kind.name,
-        "place": place.name,
-        "gain": response.gain,
-        "loss": response.loss,
-        "lead": response.lead,
-        "sure": response.sure,
-    }
-    own = own_measure(heat.burnt, kilograms)
-    if own:
-        extra |= {"measure": own[0], "measure_name": own[1]}
+    spans = f"{response.n} spans of the log"
     return Result(
         name="next_feed",
         value=kilograms,
         unit="kg",
         low=kilograms / (1 + doubt),
         high=kilograms / (1 - min(doubt, 0.5)),
-        extra=extra,
+        extra={
+            "gain": response.gain,
+            "loss": response.loss,
+            "lead": response.lead,
+            "sure": response.sure,
+        },
         n=response.n,
         method="wood until the next reading for the climb aimed at, as this kiln answered so far; "
         "what still burns taken off",
         source=SOURCE,
         formula="(climb + loss (T - air)) / gain",
-        from_=tuple(w for w in (case.log.series[place.name].last.where, wood.where) if w),
         inputs=(
-            Input("gain", f"{response.gain:.2g} K/kg", "", f"{response.n} spans of the log"),
-            Input("loss", f"{response.loss:.2g} /h", "", f"{response.n} spans of the log"),
+            Input("gain", f"{response.gain:.2g} K/kg", "", spans),
+            Input("loss", f"{response.loss:.2g} /h", "", spans),
+            Input("lead", f"{response.lead:.2g} K/(kg/h)", "", spans),
             *kind.inputs,
         ),
-        age=case.age,
     )

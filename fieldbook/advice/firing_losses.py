@@ -128,11 +128,6 @@ def sentence(loss: Loss, found: list[Cause]) -> str:
 def _add_yield(case: FiringCase, rows: list[Unloaded]) -> None:
     out = sum(sum(_counts(row).values()) for row in rows)
     sound = sum(row.sound or 0 for row in rows)
-    places: dict[str, list[int]] = {}
-    for row in rows:
-        pair = places.setdefault(row.place.strip().casefold() if row.place else "", [0, 0])
-        pair[0] += row.sound or 0
-        pair[1] += sum(_counts(row).values())
     loaded = case.loaded.count
     stages = [*_before(case), {"name": "firing", "in": loaded or out, "out": sound}]
     for stage in stages:
@@ -149,11 +144,7 @@ def _add_yield(case: FiringCase, rows: list[Unloaded]) -> None:
             value=100 * sound / (loaded or out) if (loaded or out) else None,
             unit="%",
             n=out,
-            each={
-                place: 100 * good / total
-                for place, (good, total) in places.items()
-                if total and place
-            },
+            each=_sound_by_place(rows),
             extra={
                 "stages": stages,
                 "counted": out,
@@ -168,6 +159,16 @@ def _add_yield(case: FiringCase, rows: list[Unloaded]) -> None:
             ),
         )
     )
+
+
+def _sound_by_place(rows: list[Unloaded]) -> dict[str, float]:
+    """% sound of what was counted at each place that has a name."""
+    places: dict[str, list[int]] = {}
+    for row in rows:
+        pair = places.setdefault(row.place.strip().casefold() if row.place else "", [0, 0])
+        pair[0] += row.sound or 0
+        pair[1] += sum(_counts(row).values())
+    return {place: 100 * good / total for place, (good, total) in places.items() if total and place}
 
 
 def _shares(rows: list[Unloaded], out: int) -> dict[str, float]:

@@ -113,6 +113,13 @@ def advance(
     return walk.inside(), walk.course
 
 
+def _empty_course(steps: int, start: Inside) -> Course:
+    """Room for what is kept of so many steps."""
+    shape = (steps, *start.face.shape)
+    left = np.empty((steps, len(start.left), *start.face.shape))
+    return Course(np.empty(shape), np.empty(shape), left, np.empty(shape), np.empty(shape))
+
+
 class _Walk:
     """What changes from step to step, and what is known of all steps beforehand."""
 
@@ -127,19 +134,27 @@ class _Walk:
         self.body = body
         self.y, self.face, self.slope, self.nodes, self.drift = start[:5]
         self.sink, self.left, self.root, hot = start[5:]
-        steps, cells = len(seconds) - 1, start.nodes.shape[-1]
-        self.modes = modes(cells)
+        self.modes = modes(start.nodes.shape[-1])
+        self.ln_frequency = body.ln_frequency[..., None]
+        self.activation = body.activation[..., None]
+        self.heat = body.heat[..., None]
         dt = np.diff(seconds)
         self.seconds = dt.tolist()
         self.target = path[1:]
         self.highest = np.maximum(np.maximum.accumulate(path[1:], axis=0), hot)
+        self._foresee_heat(hot, dt)
+        self._foresee_reactions(doubt)
+        self.course = _empty_course(len(dt), start)
+
+    def _foresee_heat(self, hot: np.ndarray, dt: np.ndarray) -> None:
+        """How each mode fades over each step, and what the face draws from it."""
+        body = self.body
         before = np.concatenate([hot[None], self.highest[:-1]])
         middle = (self.highest + before) / 2
         fired = np.clip((middle - FIRED[0]) / (FIRED[1] - FIRED[0]), 0, 1)
-        square = body.half_thickness**2
         speed = (
             body.green_diffusivity + fired * (body.fired_diffusivity - body.green_diffusivity)
-        ) / square
+        ) / body.half_thickness**2
         rate = speed[..., None] * self.modes.decay
         self.fade = np.exp(-rate * dt[:, None, None, None])
         self.gain = (1 - self.fade) / rate
@@ -149,24 +164,18 @@ class _Walk:
         self.bend = 6 * nearest - 3 * nearer + 2 / 3 * near
         self.pull = self.drag @ self.bend
         # k N / (2 L) over c; only a reading of gas meets a resistance
+        cells = self.nodes.shape[-1]
         self.storage = body.gas * body.density * body.half_thickness * (cells / 2) * speed
         self.of_gas = bool(np.any(body.gas > 0))
+
+    def _foresee_reactions(self, doubt: np.ndarray) -> None:
+        """What the reactions see of the path, and in which steps carbonate may part."""
+        body = self.body
         offset = ZERO_CELSIUS + ((doubt[1:] + doubt[:-1]) / 2)[..., None] * body.sign
         self.offset = offset[..., None]
         warmest = np.maximum(self.highest + offset - ZERO_CELSIUS, self.highest).max((1, 2))
         lime = bool(np.any(body.carbonate_heat > 0))
         self.limes = (lime & (warmest > CARBONATE_BEGINS)).tolist()
-        self.ln_frequency = body.ln_frequency[..., None]
-        self.activation = body.activation[..., None]
-        self.heat = body.heat[..., None]
-        shape = (steps, *start.face.shape)
-        self.course = Course(
-            np.empty(shape),
-            np.empty(shape),
-            np.empty((steps, len(start.left), *start.face.shape)),
-            np.empty(shape),
-            np.empty(shape),
-        )
 
     def react(self, i: int) -> None:
         """Let boil and decompose what does at the mean temperature of the step."""
