@@ -18,7 +18,7 @@ from fieldbook.advice.firing_readings import (
     start_of,
 )
 from fieldbook.advice.named_tables import glow_problem
-from fieldbook.advice.results import Input
+from fieldbook.advice.results import Input, Result
 from fieldbook.calc.cones import cone_evidence
 from fieldbook.calc.evidence import Evidence, combined, from_curve, settling_shrinkage
 from fieldbook.calc.glow import glow
@@ -223,11 +223,7 @@ def add_evidence(case: FiringCase) -> None:
     _glow_against_thermometer(case)
     if not here or found is None:
         return
-    evidence = [s.evidence for s in here]
-    if found.known and found.low is not None and found.high is not None:
-        kind = case.log.series[place].kind
-        half = max((found.high - found.low) / 2, 5.0)
-        evidence.append(Evidence(kind, (found.high + found.low) / 2, half, "about", found.source))
+    evidence = [*(s.evidence for s in here), *_of_the_curve(case, found, place)]
     answer = combined(evidence)
     if not answer.agree:
         case.review.question_at(
@@ -257,6 +253,14 @@ def add_evidence(case: FiringCase) -> None:
             because="",
         )
     )
+
+
+def _of_the_curve(case: FiringCase, found: Result, place: str) -> Iterator[Evidence]:
+    """What the readings say of the heat-work, as one piece of evidence among others."""
+    if found.known and found.low is not None and found.high is not None:
+        kind = case.log.series[place].kind
+        half = max((found.high - found.low) / 2, 5.0)
+        yield Evidence(kind, (found.high + found.low) / 2, half, "about", found.source)
 
 
 def _kinds(rows: list[Seen]) -> str:

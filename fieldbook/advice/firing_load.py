@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from dataclasses import field
 from datetime import datetime
-from typing import Any
 
 from fieldbook.advice.context import Context
+from fieldbook.advice.firing_burns import burns_off
 from fieldbook.advice.results import Input
 from fieldbook.advice.review import Review
 from fieldbook.calc.brick import Brick, Three
 from fieldbook.calc.kinetics import CO2_OF_CALCITE, WATER_OF_ILLITE, WATER_OF_KAOLINITE
 from fieldbook.calc.properties import DRY_DENSITY
 from fieldbook.frozen import frozen
-from fieldbook.records import Batch, BatchLine, Clay, Firing, Load, Mix, Size
+from fieldbook.records import Batch, BatchLine, Firing, Load, Mix, Size
 
 Sides = tuple[float, float, float]
-BURNT_IGNITION_LOSS: Three = (0.04, 0.07, 0.15)
-"""Of the dry mass, of brick clay where none is known: 4 to 15 % (Karaman 2006; low end from
-memory)."""
 UNKNOWN_WATER: Three = (1.0, 3.0, 6.0)
 """% of the dry mass where no brick was weighed; common practice sets bricks at 3 to 5 %."""
 MOST_WATER = 45.0
@@ -193,7 +190,7 @@ def _lot(firing: Firing, context: Context, index: int, item: Load, lit: datetime
     mix = mix if isinstance(mix, Mix) else None
     sides, size_from = _sides(batch, review)
     moisture, source, known = _moisture(item, batch, review, lit)
-    loss, carbon, carbonate = _burns_off(mix, context)
+    loss, carbon, carbonate = burns_off(mix, context)
     mass, half, mass_from = _brick_mass(batch, review, sides)
     refired = item.refired is not None
     if refired:
@@ -342,47 +339,6 @@ def _mean_marked(batch: Batch | None) -> float | None:
         return None
     masses = [row.mass.value for row in batch.marked.values() if row.mass and not row.mass.is_bound]
     return sum(masses) / len(masses) if masses else None
-
-
-def _burns_off(mix: Mix | None, context: Context) -> tuple[Three, Three, Three]:
-    """Ignition loss, organic carbon and carbonate of a mix, of its dry mass."""
-    default = Brick(1, 1, 1)
-    review = context.review(mix.address) if mix else None
-    loss = _share(review, "loss_on_ignition")
-    lime = _share(review, "carbonate")
-    clays = _clays(mix, context)
-    carbons = [c.organic_carbon.value / 100 for c in clays if c.organic_carbon]
-    carbon = (0.8 * max(carbons), max(carbons), 1.2 * max(carbons)) if carbons else default.carbon
-    burn = mix.burn_out if mix else None
-    if burn and burn.share:
-        part = burn.carbon.value / 100 if burn.carbon else 0.5
-        added = burn.share.value / 100 * part
-        carbon = (carbon[0] + added, carbon[1] + added, carbon[2] + added)
-    if lime is None and clays and all(clay.fizz == "none" for clay in clays):
-        lime = (0.0, 0.0, 0.005)
-    return loss or BURNT_IGNITION_LOSS, carbon, lime or default.carbonate
-
-
-def _clays(mix: Mix | None, context: Context) -> list[Clay]:
-    names = [part.clay for part in mix.parts if part.clay] if mix else []
-    entries = [context.notebook.entry(f"clays/{name}") for name in names]
-    return [entry for entry in entries if isinstance(entry, Clay)]
-
-
-def _share(review: Review | None, name: str) -> Three | None:
-    """A percentage of another review as a fraction: low, middle, high."""
-    found = review.get(name) if review else None
-    if found is None or not isinstance(found.value, int | float):
-        return None
-    low, high = found.low, found.high
-    if found.interval is not None:
-        low, high = found.interval
-    wide = found.plus_minus or 0.0
-    middle = found.number
-    low = middle - wide if low is None else low
-    high = middle + wide if high is None else high
-    ends: list[Any] = sorted((max(low, 0.0), middle, high))
-    return (ends[0] / 100, ends[1] / 100, ends[2] / 100)
 
 
 def _peak_limit(lots: tuple[Lot, ...], context: Context) -> tuple[float, Input]:
