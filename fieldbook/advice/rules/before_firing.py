@@ -292,7 +292,7 @@ def best_start(case: Case, hours: float) -> datetime:
     A start of the last hour still stands: whoever waited for it finds it due, not moved on.
     """
     shift = -2.0 if has_thermometer(case) else 1.0
-    earliest = case.say.now - timedelta(hours=1)
+    earliest = case.say.local(case.now) - timedelta(hours=1)
     day = earliest + timedelta(hours=hours)
     for extra in range(3):
         end = dusk(case, day + timedelta(days=extra)) + timedelta(hours=shift)
