@@ -148,7 +148,7 @@ class Changes:
             return self.head
         parents = [self.head] if self.head else []
         made = commit(self.git, parents, files, message("changes", self.words))
-        put_in_index(self.git, made.files)
+        put_in_index(self.git, made.files, made.commit)
         if not self._is_other(files):
             return self.head  # the index alone was out of step
         self.git("update-ref", "-m", "sync", "HEAD", made.commit, *parents)

@@ -42,7 +42,7 @@ def lay_out(objects: Objects, old: str | None, new: str) -> None:
     durable.replace_file(str(note), f"{old or ''} {new}\n".encode(), NOTE)
     _files(objects, found)
     tell_git(git.folder, came)
-    put_in_index(git, found)
+    put_in_index(git, found, new)
     git("update-ref", "-m", "sync", "HEAD", new, *([old] if old else []))
     note.unlink()
 

@@ -146,10 +146,11 @@ def _listed(row: str) -> Difference:
     return Difference(None, rest.split()[1], mode) if mode.isdigit() else Difference(None, None, "")
 
 
-def put_in_index(git: Git, files: Mapping[str, Difference]) -> None:
-    """Let the index hold some files as they are in a tree; the others stay as they are in it."""
+def put_in_index(git: Git, files: Mapping[str, Difference], commit: str) -> None:
+    """Let the index hold some files as a commit has them; the others stay as they are in it."""
+    none = "0" * len(commit)
     rows = [
-        f"{each.mode} {each.after}\t{path}\0" if each.after else f"0 {'0' * 40}\t{path}\0"
+        f"{each.mode} {each.after}\t{path}\0" if each.after else f"0 {none}\t{path}\0"
         for path, each in files.items()
     ]
     if rows:

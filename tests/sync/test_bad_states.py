@@ -8,6 +8,7 @@ import pytest
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store import durable
+from fieldbook.sync.syncing import Sync
 from tests.sync.conftest import ENTRY, git
 
 NOON = '"2026-09-06 12:00:00+00:00" = { turned = true, by = "ines" }'
@@ -120,3 +121,33 @@ def test_a_lock_that_another_git_left_is_named_and_nothing_is_lost(makers):
     ines.sync.apply()
     tomas.sync.apply()
     assert NOON in tomas.read("batches/a.toml")
+
+
+def test_a_folder_cloned_by_plain_git_is_taken_on_whatever_names_git_gives_its_objects(
+    makers, tmp_path
+):
+    """git can name objects by SHA-256 as well; the folder comes with its own address and branch."""
+    ines, _ = makers
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    other = tmp_path / "other.git"
+    for words in (("--bare", str(other)), ("one",)):
+        git(tmp_path, "init", "-q", "--object-format=sha256", "--initial-branch=ours", *words)
+    git(tmp_path / "one", "remote", "add", "origin", str(other))
+    one, two = (Sync(tmp_path / name, name) for name in ("one", "two"))
+    (one.folder / "batches").mkdir()
+    (one.folder / "notebook.toml").write_text('format = 1\ntimezone = "UTC"\n', encoding="utf-8")
+    for name in ("a", "b"):
+        (one.folder / f"batches/{name}.toml").write_text(ENTRY, encoding="utf-8")
+    one.share(None)
+    git(tmp_path, "clone", "-q", str(other), "two")
+    two.share(None)
+    (two.folder / "batches/a.toml").unlink()
+    two.apply()
+    with (one.folder / "batches/b.toml").open("a", encoding="utf-8") as file:
+        file.write(NOON + "\n")
+    one.apply()
+    two.apply()
+    for each in (one, two):
+        assert [path.name for path in (each.folder / "batches").iterdir()] == ["b.toml"]
+        assert NOON in (each.folder / "batches/b.toml").read_text(encoding="utf-8")
+    assert git(one.folder, "status", "--porcelain") == ""

@@ -129,6 +129,40 @@ def test_a_version_that_cannot_be_read_is_never_merged():
         merge(BASE.encode(), b"count = = 3\n", add(BASE, NOON).encode(), "batches/a.toml")
 
 
+def test_remarks_between_lines_of_the_log_stay_above_their_line():
+    first = BASE + "# the wind turned\n" + NOON + "\n"
+    ours = first + "# seen from the road\n" + '"2026-04-07 08:00:00+01:00" = { rain = true }\n'
+    theirs = first + LATER + "\n"
+    text, data = merged(first, ours, theirs)
+    assert len(data["log"]) == 4
+    assert "# the wind turned\n" + NOON in text
+    assert '# seen from the road\n"2026-04-07' in text
+    assert merged(first, theirs, ours)[1] == data
+
+
+@pytest.mark.parametrize(
+    "log",
+    [
+        '\n[log."2026-04-06 12:00:00+01:00"]\nturned = true\nby = "ines"\n',
+        'log = { "2026-04-06 12:00:00+01:00" = { turned = true, by = "ines" } }\n',
+        'log."2026-04-06 12:00:00+01:00" = { turned = true, by = "ines" }\n',
+        "\n[log]\n" + NOON + '\n\n[green]\nlength = "246 mm"\n',
+        f'\nnote = """\n[log]\n{LATER}\n"""\n[log]\n{NOON}\n',
+    ],
+    ids=["tables", "braces", "dotted", "not last", "header in a note"],
+)
+def test_a_log_laid_out_in_another_way_is_merged_as_well(log):
+    ours = 'mix = "m"\n' + log
+    theirs = 'mix = "m"\n\n[log]\n' + LATER + "\n"
+    for one, other in ((ours, theirs), (theirs, ours)):
+        _, data = merged('mix = "m"\n', one, other)
+        assert data["log"] == {
+            "2026-04-06 12:00:00+01:00": {"turned": True, "by": "ines"},
+            "2026-04-06 18:00:00+01:00": {"covered": True, "by": "tomas"},
+        }
+        assert data["mix"] == "m"
+
+
 minutes = st.integers(0, 59)
 observed = st.lists(st.tuples(minutes, st.sampled_from(["turned", "covered", "rain"])), max_size=6)
 
