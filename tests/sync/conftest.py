@@ -1,8 +1,10 @@
+import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 
+from fieldbook.sync import consent
 from fieldbook.sync.syncing import Sync
 
 ENTRY = 'mix = "reach-3-1"\nmoulded = 2026-09-01\ncount = 100\n\n[log]\n'
@@ -17,9 +19,11 @@ def git(folder: Path, *words: str) -> str:
 class Maker:
     """One maker with a notebook of their own and a person's own folders of their own."""
 
-    def __init__(self, home: Path, name: str, monkeypatch) -> None:
+    def __init__(self, home: Path, name: str, monkeypatch, is_new: bool = True) -> None:
         self.name, self.home, self.folder = name, home, home / "yard"
         self._monkeypatch = monkeypatch
+        if not is_new:
+            return
         self.folder.mkdir(parents=True)
         self.write("notebook.toml", f'format = 1\ntimezone = "UTC"\nmaker = "{name}"\n')
 
@@ -52,6 +56,22 @@ class Maker:
         return Sync(self.folder, self.name)
 
 
+@pytest.fixture(scope="session")
+def begun(tmp_path_factory):
+    """A notebook that Ines shares and Tomas has joined; made once, copied for each test."""
+    root = tmp_path_factory.mktemp("begun")
+    with pytest.MonkeyPatch.context() as patch:
+        stick = root / "stick.git"
+        git(root, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
+        ines = Maker(root / "ines", "ines", patch)
+        ines.write("batches/a.toml", ENTRY)
+        ines.sync.share(str(stick))
+        tomas = Maker(root / "tomas", "tomas", patch)
+        (tomas.folder / "notebook.toml").unlink()
+        tomas.sync.share(str(stick))
+    return root
+
+
 @pytest.fixture
 def stick(tmp_path):
     """A bare repository on a disk, as on a stick or a host."""
@@ -61,12 +81,16 @@ def stick(tmp_path):
 
 
 @pytest.fixture
-def makers(tmp_path, monkeypatch, stick):
+def makers(tmp_path, monkeypatch, stick, begun):
     """Ines with a notebook that is shared, and Tomas who has joined it."""
-    ines = Maker(tmp_path / "ines", "ines", monkeypatch)
-    ines.write("batches/a.toml", ENTRY)
-    ines.sync.share(str(stick))
-    tomas = Maker(tmp_path / "tomas", "tomas", monkeypatch)
-    (tomas.folder / "notebook.toml").unlink()
-    tomas.sync.share(str(stick))
-    return ines, tomas
+    shutil.copytree(begun / "stick.git", stick, dirs_exist_ok=True)
+    found = []
+    for name in ("ines", "tomas"):
+        shutil.copytree(begun / name, tmp_path / name)
+        maker = Maker(tmp_path / name, name, monkeypatch, is_new=False)
+        settings = maker.folder / ".git/config"
+        text = settings.read_text(encoding="utf-8")
+        settings.write_text(text.replace(str(begun), str(tmp_path)), encoding="utf-8")
+        consent.give(maker.sync.folder)
+        found.append(maker)
+    return tuple(found)
