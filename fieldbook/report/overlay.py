@@ -154,6 +154,8 @@ def hours_rows(curves: Sequence[Laid]) -> list[tuple[float, tuple[Result, ...]]]
 
 def hours_lines(curves: Sequence[Laid], units: Units, width: int) -> list[str]:
     """The same in words, each with whether the difference is more than the readings leave open."""
+    if len(curves) < 2:
+        return []  # one alone differs from nothing
     lines = [""]
     for mark, found in hours_rows(curves):
         said = " and ".join(say(result, units) for result in found)

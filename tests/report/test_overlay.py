@@ -99,6 +99,10 @@ def test_hours_that_the_readings_leave_open_are_no_difference():
     assert said.endswith(": differs")
 
 
+def test_of_one_firing_alone_nothing_is_compared():
+    assert hours_lines([ONE], PLAIN, 79) == []
+
+
 def test_json_gives_hours_and_degrees_celsius():
     answer = json_of([ONE], LIGHTING)
     assert answer["by"] == "lighting"
