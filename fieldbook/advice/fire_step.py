@@ -7,11 +7,11 @@ from typing import Any, NamedTuple
 
 from fieldbook.advice.fire import (
     Spot,
+    burning,
     coldest,
     fuel_words,
     hottest,
     peak_limit,
-    phase,
     wanted_peak,
 )
 from fieldbook.advice.results import Result
@@ -46,7 +46,7 @@ def next_step(case: Case) -> Step | None:
     aimed, peak = case.result("aimed_climb"), wanted_peak(case)
     faces = case.result("face_temperature")
     cold, hot = coldest(faces), hottest(faces)
-    if phase(case) not in ("lit", "climbing", "holding") or cold is None or hot is None:
+    if not burning(case) or cold is None or hot is None:
         return None
     if aimed is None or peak is None or too_late(case) or cold.value >= peak - MARGIN:
         return None

@@ -110,7 +110,12 @@ def test_a_fire_read_hours_ago_is_read_before_it_is_slowed():
     assert "read-now" in actions
 
 
-@pytest.mark.parametrize("log", [HOT, PEAK, SEALED, FALLING, "[log]\n" + event("25 06:00", "lit")])
+CLIMBING = "".join(HOT.splitlines(keepends=True)[:6])
+
+
+@pytest.mark.parametrize(
+    "log", [CLIMBING, HOT, PEAK, SEALED, FALLING, "[log]\n" + event("25 06:00", "lit")]
+)
 def test_a_fire_nobody_closed_is_asked_about_once_and_not_read_for_ever(log):
     review, actions = looked_at(log, "2026-06-01 12:00")
     assert "what-came-of-it" in actions

@@ -13,7 +13,6 @@ from fieldbook.advice.fire import (
     fuel_words,
     hottest,
     peak_limit,
-    phase,
     wanted_hold,
     wanted_peak,
 )
@@ -163,7 +162,7 @@ def feed_stalled_fire(case: Case) -> Iterator[Action]:
         coldest(case.result("face_temperature")),
         wanted_peak(case),
     )
-    if phase(case) not in ("lit", "climbing") or climb is None or face is None or peak is None:
+    if not burning(case) or climb is None or face is None or peak is None:
         return
     water = hottest(case.result("free_water_left"))
     if abs(climb) > STALL or face.value > peak - 30 or face.value < 150:

@@ -32,7 +32,7 @@ def drier_wood(case: Case) -> Iterator[Action]:
     peak, allowed = wanted_peak(case), case.number("air_ratio_allowed")
     if peak is None or allowed is None or allowed >= LEAST_AIR:
         return
-    if not (planned(case) or phase(case) in FED):
+    if not (planned(case) or (phase(case) in FED and burning(case))):
         return
     yield case.act(
         "drier-wood",
@@ -59,6 +59,8 @@ def less_air(case: Case) -> Iterator[Action]:
     peak, allowed = wanted_peak(case), case.number("air_ratio_allowed")
     ratio = case.fact("air_ratio")
     if peak is None or allowed is None or phase(case) not in FED or list(more_air(case)):
+        return
+    if not burning(case):
         return
     if not isinstance(ratio, int | float) or allowed < LEAST_AIR or ratio <= allowed:
         return
