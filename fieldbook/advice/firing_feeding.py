@@ -190,17 +190,23 @@ def hours_to_reading(case: FiringCase) -> float:
 
 
 def wood_is_noted(case: FiringCase, wood: Wood) -> bool:
-    """Whether the log tells what is burnt: else nothing can be learnt from it."""
+    """Whether the log tells what is burnt: else nothing can be learnt from it.
+
+    Where a place falls, nothing was put on that is not noted: whoever was told to put on no more
+    for hours has nothing to note.
+    """
     lit = case.lit
     early = lit is not None and case.context.hours_since(lit) <= 1.0
-    return early or (bool(wood.hours) and case.now - wood.hours[-1] <= NOTED_WITHIN)
+    lately = bool(wood.hours) and case.now - wood.hours[-1] <= NOTED_WITHIN
+    return early or lately or (bool(wood.hours) and min(_climbs(case), default=0.0) < 0)
 
 
 def _add_feed(
     case: FiringCase, heat: Heat, aim: stoking.Aim, wood: Wood, places: list[Place]
 ) -> None:
     if not places or not wood_is_noted(case, wood):
-        case.missing("next_feed", "kg", "load.count" if not places else "log: fuel")
+        needs = heat.burnt.needs or ("log: fuel",)
+        case.missing("next_feed", "kg", *(needs if places else ("load.count",)))
         return
     hours = hours_to_reading(case)
     feeds = max(round(hours / FEED_EVERY), 1)
