@@ -105,7 +105,9 @@ def _say(understood: Understood, fresh: int) -> None:
 
 
 def _write(call: Call, address: str, fresh: list[Reading]) -> None:
-    maker = call.store.settings.maker
+    from fieldbook.store.whose import own_maker
+
+    maker = own_maker(str(call.store.folder)) or call.store.settings.maker
     for reading in fresh:
         fields = {**reading.fields, "by": maker} if maker else reading.fields
         call.store.add_line(address, reading.at, fields)

@@ -40,6 +40,18 @@ def test_the_name_someone_gives_goes_first(makers, monkeypatch):
     assert by(tomas) == {"wren"}
 
 
+def test_readings_that_are_imported_carry_it_too(makers, monkeypatch):
+    _, tomas = makers
+    tomas.sync  # noqa: B018
+    monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
+    monkeypatch.chdir(tomas.folder)
+    tomas.write("firings/f.toml", 'kiln = "k"\n\n[log]\n"2026-08-01 06:00" = { event = "lit" }\n')
+    (tomas.home / "r.csv").write_text("time,temperature C\n2026-08-01 07:00,100\n")
+    assert main(["import", "readings", str(tomas.home / "r.csv"), "f", "--write"]) == 0
+    log = tomllib.loads(tomas.read("firings/f.toml"))["log"]
+    assert [line.get("by") for line in log.values()] == [None, "tomas"]
+
+
 def test_a_notebook_that_is_not_shared_goes_by_its_settings(tmp_path):
     (tmp_path / ".git").mkdir()
     (tmp_path / ".git/config").write_text("[user]\n\tname = somebody else\n", encoding="utf-8")
