@@ -6,10 +6,12 @@ import re
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from fieldbook.lines.pattern import pattern
+
 if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
 
-_NUMBER_AND_UNIT = re.compile(
+_NUMBER_AND_UNIT = pattern(
     r"(-?[0-9]+(?:[.,][0-9]+)?) (?:deg(?:ree)?s?\.? ?|° ?)?(c|f)(?:elsius|ahrenheit)?\Z",
     re.IGNORECASE,
 )

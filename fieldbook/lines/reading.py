@@ -5,14 +5,14 @@ first or last. Phrases that are understood become fields; from the first word of
 not, the clause becomes the note, as typed. What could be meant in two ways is asked, not guessed.
 """
 
-import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime, tzinfo
 from typing import NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
 from fieldbook.lines import limits, phrases
 from fieldbook.lines.fields import fields_of
+from fieldbook.lines.pattern import pattern
 from fieldbook.lines.phrase import Phrase, Reader
 from fieldbook.lines.read_back import words_for
 from fieldbook.lines.scan import Scan, small
@@ -69,14 +69,14 @@ def read_line(
     zone: tzinfo | str | None = None,
     action: str = "",
     bricks_there: int | None = None,
-    usual_place: str = "",
+    usual_place: Callable[[], str] | None = None,
 ) -> Observation:
     """Read what was typed about an entry of `kind`.
 
     `now` is aware; clock times are those of `zone`, or of `now` where none is given. `places`,
     `bricks` and `measures` are names known in the notebook, `bricks` with what is known of each
-    where it is a mapping; `bricks_there` is how many there are of all; `usual_place` is what a
-    reading without a place is taken for; `action` is the rule whose action is in view, which
+    where it is a mapping; `bricks_there` is how many there are of all; `usual_place` tells what
+    a reading without a place is taken for; `action` is the rule whose action is in view, which
     `not now` declines. A line that ends in `!` is kept even where a figure cannot be right.
     """
     text = cleaned(text)
@@ -123,9 +123,9 @@ def _clean_letter(letter: str) -> str:
     return letter
 
 
-_CLAUSE_END = re.compile(r";|,(?![0-9])|(?<![0-9]),")
-_NOT_NOW = re.compile(r"not now(?P<rule>(?:\s+[a-z0-9_-]+){0,4}?)\s*(?:[:,]|because\b|$)")
-_BARE_NUMBER = re.compile(r"~?[0-9]{2,4}(?:[.,][0-9]+)?(?=[\s.!]|$)")
+_CLAUSE_END = pattern(r";|,(?![0-9])|(?<![0-9]),")
+_NOT_NOW = pattern(r"not now(?P<rule>(?:\s+[a-z0-9_-]+){0,4}?)\s*(?:[:,]|because\b|$)")
+_BARE_NUMBER = pattern(r"~?[0-9]{2,4}(?:[.,][0-9]+)?(?=[\s.!]|$)")
 _A_TIME = Phrase({})
 """What a time within the line is taken for."""
 
@@ -144,7 +144,7 @@ class _Line:
         self.homeless: tuple[int, int] | None = None
         self.questions: list[str] = []
         self.bricks_there: int | None = None
-        self.usual_place = ""
+        self.usual_place: Callable[[], str] | None = None
 
     def begin_with_time(self) -> None:
         """Pass a time at the start."""
@@ -324,11 +324,12 @@ class _Line:
     def _place_taken(self) -> str:
         """Say what a reading without a place is taken for, where there are several places."""
         log = self.found["log"]
-        if not self.usual_place or "place" in log or log.get("probe") in ("wall", "flue"):
+        if self.usual_place is None or "place" in log or log.get("probe") in ("wall", "flue"):
             return ""
         if log.keys().isdisjoint(("temperature", "glow", "cone")):
             return ""
-        return f" (no place named: taken for {self.usual_place})"
+        place = self.usual_place()
+        return f" (no place named: taken for {place})" if place else ""
 
     def _house_place(self) -> None:
         """A place belongs to a reading, or to what came out; alone it is a word of the note."""

@@ -7,6 +7,7 @@ is read. Its text is kept as typed, with one space before the unit.
 import re
 from collections.abc import Collection, Iterable
 
+from fieldbook.lines.pattern import pattern
 from fieldbook.lines.vocabulary import PLACES
 
 UNITS = {
@@ -60,22 +61,22 @@ _NUMBER = (
     r"(?:[0-9]{1,4} [0-9]{1,3}/[0-9]{1,3}|[0-9]{1,4}/[0-9]{1,4}"
     r"|[0-9]{1,9}(?:[.,][0-9]{1,9})?|[.,][0-9]{1,9})"
 )
-_AMOUNT = re.compile(
+_AMOUNT = pattern(
     r"(?P<sign>[~≈<>≤≥]|(?:about|around|roughly|above|over|below|under)(?=\s))?\s?"
     rf"(?P<first>[-−]?{_NUMBER})"
     r"(?:(?:\s?(?P<between>[^\W\d_]{1,10}|%|°\s?[a-z])?\s?to\s?|\s?[-–]\s?)"
     rf"(?P<second>[-−]?{_NUMBER}))?"
     rf"(?:\s?(?:±|\+/?-)\s?(?P<half>{_NUMBER}))?\s*"
 )
-_UNIT = re.compile(
+_UNIT = pattern(
     r"(?:deg(?:rees?)?\.?\s|°\s?)?(?:[^\W\d_]+|[°℃℉%\"″'′])(?:[23³](?![0-9a-z]))?(?:/[a-z]+)?"
 )
-_COUNT = re.compile(r"[0-9]{1,9}(?![0-9a-z.,/%°-]*[0-9a-z/%°])")
-_PLAIN = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,9})?")
-_CODE = re.compile("[A-Za-z]{3}")
-_WORD = re.compile(r"[^\s,;:]+")
-_NAME = re.compile(r"#?\s?([a-z0-9][a-z0-9_.-]*)")
-_GROUPED = re.compile(r"[-−]?[1-9][0-9]{0,2},[0-9]{3}\Z")
+_COUNT = pattern(r"[0-9]{1,9}(?![0-9a-z.,/%°-]*[0-9a-z/%°])")
+_PLAIN = pattern(r"[0-9]{1,9}(?:[.,][0-9]{1,9})?")
+_CODE = pattern("[A-Za-z]{3}")
+_WORD = pattern(r"[^\s,;:]+")
+_NAME = pattern(r"#?\s?([a-z0-9][a-z0-9_.-]*)")
+_GROUPED = pattern(r"[-−]?[1-9][0-9]{0,2},[0-9]{3}\Z")
 _SMALL = str.maketrans("ABCDEFGHIJKLMNOPQRSTUVWXYZ", "abcdefghijklmnopqrstuvwxyz")
 
 

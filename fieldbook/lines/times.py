@@ -4,25 +4,27 @@ import re
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
+from fieldbook.lines.pattern import pattern
+
 AHEAD = timedelta(minutes=5)
 """How far clocks may disagree before a time counts as still to come (common practice)."""
 
 _DAY = r"(?:(?P<day>today|yesterday|[0-9]{4}-[0-9]{2}-[0-9]{2})(?:\s*,?\s+|t(?=[0-9])))?"
 _HALF = r"(?:\s?(?P<half>[ap])\.?m\b\.?)"
 _OFFSET = r"(?:\s?(?P<offset>z\b|[+-][0-9]{2}:[0-9]{2}))?"
-_CLOCK = re.compile(
+_CLOCK = pattern(
     rf"(?:at\s+|@\s*)?{_DAY}(?:at\s+|@\s*)?(?P<hour>[0-9]{{1,2}})"
     rf"(?:(?::(?P<minute>[0-9]{{2}})(?::(?P<second>[0-9]{{2}})(?:\.[0-9]+)?)?{_HALF}?)"
     rf"|(?P<whole>\s?[ap]\.?m\b\.?)){_OFFSET}(?=[\s,;:]|$)"
 )
 _UNIT = r"(?:d|days?|h|hrs?|hours?|m|mins?|minutes?)"
 _LONG = rf"[0-9]{{1,6}}(?:[.,][0-9]{{1,3}})?\s?{_UNIT}"
-_AGO = re.compile(
+_AGO = pattern(
     rf"-\s?(?P<back>{_LONG}(?:\s?{_LONG})*(?P<over>(?<=h)[0-9]{{1,2}})?)(?=[\s,;:]|$)"
     rf"|(?P<ago>{_LONG}(?:\s?{_LONG})*)\s+ago(?=[\s,;:]|$)"
 )
-_SPAN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s?([a-z]+)")
-_DAY_ALONE = re.compile(r"(today|yesterday|[0-9]{4}-[0-9]{2}-[0-9]{2})(?=[\s,;:]|$)")
+_SPAN = pattern(r"([0-9]+(?:[.,][0-9]+)?)\s?([a-z]+)")
+_DAY_ALONE = pattern(r"(today|yesterday|[0-9]{4}-[0-9]{2}-[0-9]{2})(?=[\s,;:]|$)")
 _MINUTES = {"d": 24 * 60, "h": 60, "m": 1}
 """Minutes in a unit, by its first letter."""
 

@@ -1,17 +1,17 @@
 """A log line as TOML text, and the times that stand as its keys."""
 
-import re
 from collections.abc import Container, Mapping
 from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 
 from fieldbook.errors import Unreadable
+from fieldbook.lines.pattern import pattern
 
 Value = object
 """Text, true or false, a number, a date or time, or a list or mapping of these."""
 
 LAST_FIELDS = ("by", "note")
-_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
-_KEY = re.compile(
+_BARE_KEY = pattern(r"[A-Za-z0-9_-]+\Z")
+_KEY = pattern(
     r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ Tt]([0-9]{2}:[0-9]{2})(:[0-9]{2})?(\.[0-9]{1,9})?"
     r" ?([Zz]|[+-][0-9]{2}:[0-9]{2})?\Z"
 )

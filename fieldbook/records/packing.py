@@ -7,7 +7,7 @@ import io
 import pickle
 from collections.abc import Callable
 from types import MappingProxyType
-from typing import Any, ClassVar
+from typing import Any
 
 Name = tuple[str, ...]
 
@@ -36,10 +36,9 @@ def _proxy(held: dict[Any, Any]) -> MappingProxyType[Any, Any]:
 
 
 class _Packing(pickle.Pickler):
-    dispatch_table: ClassVar = {**copyreg.dispatch_table, MappingProxyType: _read_only}
-
     def __init__(self, file: io.BytesIO, name_of: Callable[[Any], Name | None]) -> None:
         super().__init__(file, protocol=5)
+        self.dispatch_table = {**copyreg.dispatch_table, MappingProxyType: _read_only}
         self._name_of = name_of
 
     def persistent_id(self, thing: Any) -> Name | None:

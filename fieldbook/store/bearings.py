@@ -31,8 +31,14 @@ class Bearings(NamedTuple):
     """Marked brick or specimen -> its row as written."""
     bricks_there: int | None = None
     """How many the batch or the load of the firing has; None where it is not written."""
-    usual_place: str = ""
-    """What a reading that names no place counts for; empty where there is only one place."""
+    log_in: str = ""
+    """The file whose log tells where readings are taken."""
+
+    def usual_place(self) -> str:
+        """What a reading that names no place counts for; empty where there is only one place."""
+        if len(self.places) < 2 or not self.log_in:
+            return ""
+        return _usual_place(_parted(_read(self.log_in))[1])
 
 
 def bearings(notebook: str, address: str) -> Bearings:
@@ -40,19 +46,18 @@ def bearings(notebook: str, address: str) -> Bearings:
     settings = _head(notebook, SETTINGS_FILE)
     folder, _ = split(address)
     is_read = folder in ("firings", "batches", "tests")
-    entry, log = _head_and_log(notebook, f"{address}.toml") if is_read else ({}, b"")
+    entry = _head(notebook, f"{address}.toml") if is_read else {}
     maker = settings.get("maker")
     measures = settings.get("measures")
-    places = _places(notebook, entry)
     return Bearings(
         zone_of(settings.get("timezone")) or UTC,
         own_maker(notebook) or (maker if isinstance(maker, str) else None),
         tuple(measures) if isinstance(measures, dict) else (),
         KIND_OF[folder],
-        places,
+        _places(notebook, entry),
         _bricks(entry),
         _bricks_there(entry),
-        _usual_place(log) if len(places) > 1 else "",
+        os.path.join(notebook, f"{address}.toml"),
     )
 
 
@@ -101,19 +106,31 @@ def _usual_place(log: bytes) -> str:
     return one.decode("utf-8", "replace")
 
 
-def _head(notebook: str, path: str) -> dict[str, Any]:
-    return _head_and_log(notebook, path)[0]
+_FIRST = 64 * 1024
+"""Bytes that hold what stands before the log of most files."""
 
 
-def _head_and_log(notebook: str, path: str) -> tuple[dict[str, Any], bytes]:
-    """What stands before the log of a file, and the log; nothing where it cannot be read.
+def _head(notebook: str, name: str) -> dict[str, Any]:
+    """What stands before the log of a file; of a long one, its first bytes hold that."""
+    path = os.path.join(notebook, name)
+    data = _read(path, _FIRST)
+    head, log = _parted(data)
+    return head if log or len(data) < _FIRST else _parted(_read(path))[0]
+
+
+def _read(path: str, most: int = 0) -> bytes:
+    """A file, or nothing where it cannot be read."""
+    try:
+        return durable.read_file(path, most=most)
+    except (OSError, FieldbookError):
+        return b""
+
+
+def _parted(data: bytes) -> tuple[dict[str, Any], bytes]:
+    """What stands before the log of a file, and the log.
 
     Where what looks like the header of the log stands inside a note, the next one is tried.
     """
-    try:
-        data = durable.read_file(os.path.join(notebook, path))
-    except (OSError, FieldbookError):
-        return {}, b""
     at = data.find(_LOG)
     while at >= 0:
         try:

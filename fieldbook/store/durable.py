@@ -48,11 +48,14 @@ def why_not(error: OSError, path: str) -> FieldbookError:
     )
 
 
-def read_file(path: str, flags: int = os.O_RDONLY) -> bytes:
-    """Read a regular file whole; a link, a pipe, a folder or a giant is refused, not waited for."""
+def read_file(path: str, flags: int = os.O_RDONLY, most: int = 0) -> bytes:
+    """Read a regular file, whole or so many bytes of it.
+
+    A link, a pipe, a folder or a giant is refused, not waited for.
+    """
     descriptor = open_file(path, flags)
     try:
-        return read_all(descriptor)
+        return os.read(descriptor, most) if most else read_all(descriptor)
     finally:
         os.close(descriptor)
 

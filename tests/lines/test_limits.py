@@ -94,7 +94,7 @@ def test_a_measure_that_is_not_defined_is_asked_about():
 
 
 def test_a_reading_without_a_place_says_what_it_is_taken_for():
-    known = {"places": ("top", "bottom"), "usual_place": "the kiln as a whole"}
+    known = {"places": ("top", "bottom"), "usual_place": lambda: "the kiln as a whole"}
     assert "no place named: taken for the kiln as a whole" in typed("1040 C", **known).words
     assert "no place named" not in typed("1040 C top", **known).words
     assert "no place named" not in typed("1040 C flue", **known).words
