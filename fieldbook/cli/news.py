@@ -67,14 +67,19 @@ def _disputes(call: Call, past: Past) -> list[Dispute]:
 
 
 def _came(call: Call, past: Past, text: str | None) -> tuple[datetime | None, list[Came]]:
-    """What came, and since when: since the last look, which this one is, or since a time."""
+    """What came, and since when: since the last look, or since a time.
+
+    This look counts as one, unless it is asked in JSON, or as of another time.
+    """
     from fieldbook.report.news import Came
     from fieldbook.sync.looked import look, what_came
 
+    until = call.clock if call.shared.now is not None else None
     if text is not None:
         since = since_of(call, text)
         kept = since.kept or past.standing(since.at)
-        came = what_came(past, kept.commit if kept else None)
+        came = what_came(past, kept.commit if kept else None, until)
         return since.at, [Came(*each) for each in came]
-    at, came = look(call.store.folder, past, call.clock, is_marked=not call.shared.json)
+    is_look = until is None and not call.shared.json
+    at, came = look(call.store.folder, past, call.clock, is_marked=is_look, until=until)
     return at, [Came(*each) for each in came]

@@ -43,13 +43,14 @@ class Looked(NamedTuple):
     before_at: str = ""
 
 
-def what_came(past: Past, since: str | None) -> list[Came]:
-    """What others kept since a moment, entry by entry; their own without one."""
+def what_came(past: Past, since: str | None, until: datetime | None = None) -> list[Came]:
+    """What others kept since a moment, or ever, entry by entry; by a time where one is given."""
     _, mine = past.me
     found: dict[tuple[str, str], list[Change]] = {}
     for change in past.changes(since=since):
         address = change.path.removesuffix(".toml")
-        if change.kept.address != mine and "/" in address:
+        is_there = until is None or change.kept.at <= until
+        if change.kept.address != mine and "/" in address and is_there:
             found.setdefault((address, change.kept.maker), []).append(change)
     return [_came(address, maker, changes) for (address, maker), changes in sorted(found.items())]
 
@@ -129,10 +130,16 @@ def whose(folder: Path, maker: str | None) -> tuple[str, dict[str, str]]:
 
 
 def look(
-    folder: Path, past: Past, now: datetime, *, is_marked: bool = True
+    folder: Path,
+    past: Past,
+    now: datetime,
+    *,
+    is_marked: bool = True,
+    until: datetime | None = None,
 ) -> tuple[datetime | None, list[Came]]:
     """What is new since the last look, and when that was; this look is remembered.
 
+    `until` asks as of a time: what was kept later is left out, and nothing should be marked then.
     Looked at again, the same is shown until more has come: a look moves on only when others kept
     something since the one before.
     """
@@ -142,13 +149,13 @@ def look(
         return None, []
     if mark is None or not past.has(mark.seen):
         _remember(folder, Looked(newest.commit, now.isoformat()), is_marked)
-        return None, what_came(past, None)
-    if mark.seen != newest.commit and (came := what_came(past, mark.seen)):
+        return None, what_came(past, None, until)
+    if mark.seen != newest.commit and (came := what_came(past, mark.seen, until)):
         _remember(folder, Looked(newest.commit, now.isoformat(), mark.seen, mark.at), is_marked)
         return _time(mark.at), came
     if not mark.before or not past.has(mark.before):
-        return None, what_came(past, None)
-    return _time(mark.before_at), what_came(past, mark.before)
+        return None, what_came(past, None, until)
+    return _time(mark.before_at), what_came(past, mark.before, until)
 
 
 def _remember(folder: Path, mark: Looked, is_marked: bool) -> None:

@@ -52,6 +52,12 @@ def test_news_tells_by_maker_and_kind_and_who_did_better(ines, capsys):
     assert done["moisture when set"] == ["2 ± 1 %", "6 ± 1 %"]
     assert "mix" not in done
 
+    # What was kept later than --now is not there yet.
+    assert main(["news", "--now", "2026-08-21 12:00"]) == 0
+    early = capsys.readouterr().out
+    assert "2026-08-12: 172 of 180 sound" in early
+    assert "2026-08-27" not in early
+
     # JSON is no look of a person, so all is still new; a day narrows it.
     assert main(["news", *NOW]) == 0
     out = capsys.readouterr().out
