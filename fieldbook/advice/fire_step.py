@@ -105,3 +105,13 @@ def amount_of_wood(case: Case, found: Result) -> str:
     measure, name = found.extra.get("measure"), found.extra.get("measure_name")
     counted = f" ({measure:.1f} {name})" if measure and name else ""
     return f"{case.say.mass(found.number)} {fuel_words(case)}{counted}"
+
+
+def steam_minutes(case: Case) -> float | None:
+    """Minutes until the core is dry at the present temperature, where the stages tell."""
+    result = case.result("stages")
+    for stage in result.value if result and isinstance(result.value, list) else ():
+        left = stage.get("time_left") or stage.get("left_hours")
+        if str(stage.get("name", "")).startswith("water") and isinstance(left, int | float):
+            return float(left) * 60
+    return None

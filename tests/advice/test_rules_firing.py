@@ -165,6 +165,13 @@ def test_the_wood_of_every_order_is_what_this_kiln_answers_to():
         assert "about 7.5 kg" in action.do, name
 
 
+def test_a_hold_longer_than_the_next_reading_says_by_when_its_wood_is_for():
+    results = {**SPEAKS["hold-at-peak"].results, "next_feed": FEED, "next_reading": DUE}
+    (action,) = ask("hold-at-peak", replace(SPEAKS["hold-at-peak"], results=results))
+    # 40 min of work left at 945 degC take 34 at 950: exp(-E/R (1/1218.15 - 1/1223.15)) at 400 kJ
+    assert "until 12:34: about 7.5 kg split ash in 3 feeds by 12:15." in action.do
+
+
 def test_an_order_that_needs_no_wood_says_so_and_until_when():
     none = FEED.but(value=0.02)
     state = SPEAKS["slow-down"]

@@ -23,9 +23,12 @@ from fieldbook.advice.fire_step import (
     long_unread,
     next_feed,
     next_step,
+    reading_hours,
+    steam_minutes,
 )
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import percent
+from fieldbook.calc.heat_work import work_rate
 from fieldbook.calc.stoking import KEPT
 from fieldbook.records import Firing
 
@@ -138,16 +141,6 @@ def hold_for_steam(case: Case) -> Iterator[Action]:
     )
 
 
-def steam_minutes(case: Case) -> float | None:
-    """Minutes until the core is dry at the present temperature, where the stages tell."""
-    result = case.result("stages")
-    for stage in result.value if result and isinstance(result.value, list) else ():
-        left = stage.get("time_left") or stage.get("left_hours")
-        if str(stage.get("name", "")).startswith("water") and isinstance(left, int | float):
-            return float(left) * 60
-    return None
-
-
 @rule(
     "feed-stalled-fire",
     on=Firing,
@@ -251,14 +244,16 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
     near = cold.value >= peak - MARGIN or hot.value >= peak_limit(case) - 2 * MARGIN
     if left <= 0 or not near or left > 60 * 12 or embers_finish(case) or long_unread(case):
         return
-    until = case.in_hours(left / 60)
-    feed = next_feed(case)
     at = min(peak, cold.value + max(0.0, peak_limit(case) - KEPT - hot.value))
-    how = f" with {feed.words}" if feed.words else ": feed small and often"
+    hours = left / 60 * float(work_rate(cold.value) / work_rate(at))
+    until, feed = case.in_hours(hours), next_feed(case)
+    how = feed.words or "feed small and often"
+    if feed.numbers.get("fuel", [0.0])[0]:
+        how += f" by {case.say.clock(case.in_hours(reading_hours(case)))}"
     yield case.act(
         "hold",
-        f"Hold {case.say.temperature(at)}{cold.at} until {case.say.clock(until)}{how}.",
-        f"It takes {case.say.hours(left / 60)} more there to do the work of "
+        f"Hold {case.say.temperature(at)}{cold.at} until {case.say.clock(until)}: {how}.",
+        f"It takes {case.say.hours(hours)} more there to do the work of "
         f"{case.say.hours(wanted_hold(case))} at {case.say.temperature(peak)}.",
         numbers={
             "heat_work_left": [left, "min"],
