@@ -81,7 +81,7 @@ def _moments(extra: Mapping[str, Any], units: Units) -> list[str]:
     for dusk in extra.get("dusk", ()):
         lines.append(f"{beside('dusk', 17)}{clock(datetime.fromisoformat(dusk))}")
     wetter = extra.get("wetter")
-    if wetter:
+    if wetter and "hours" in wetter:
         lines.append(
             f"{beside('a wetter load', 17)}{wetter['moisture']:.0f} % more water costs "
             f"{wetter['hours']:.1f} h and {wetter['fuel']:.0f} kg of wood"
