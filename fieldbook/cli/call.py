@@ -120,8 +120,8 @@ class Call:
 
     def close(self) -> None:
         """Keep what was worked out, for the next run."""
-        if self._context is not None and self._store is not None:
-            self._store.shelf.save()
+        if self._store is not None:
+            self._store.keep()
 
     @property
     def width(self) -> int:

@@ -69,7 +69,7 @@ def all_problems(call: Call) -> list[Problem]:
     times = sorted(line.at for entry in _entries(call) for line in entry.log)
     as_of = times[-1] if times else call.clock
     kept = answers.kept(
-        str(call.store.folder.resolve()),
+        call.store.shelf,
         f"check {as_of.isoformat() if times else ''} {len(times)}",
         lambda: [list(problem) for problem in _of_physics(call, as_of)],
     )
@@ -98,7 +98,7 @@ def _of_physics(call: Call, as_of: datetime) -> list[Problem]:
     from fieldbook.advice.context import Context
     from fieldbook.advice.named_tables import settings_problems
 
-    context = Context.of(call.notebook, as_of)
+    context = Context.of(call.notebook, as_of, call.store.shelf)
     reviews = (context.review(address) for address in call.notebook.addresses)
     found = [problem for review in reviews if review is not None for problem in review.problems]
     return settings_problems(call.store.settings) + found

@@ -144,6 +144,11 @@ class Store:
             self._shelf = Shelf(self.folder)
         return self._shelf
 
+    def keep(self) -> None:
+        """Keep what was read and worked out, for the next run."""
+        if self._shelf is not None:
+            self._shelf.save()
+
     def notebook(self, now: datetime | None = None) -> Notebook:
         """Give all of it as records, each read when first asked for."""
         if self._shelf is not None:

@@ -68,6 +68,13 @@ class Shelf:
             self._states[address] = self._names(address) if folder else self._digest(address)
         return self._states[address]
 
+    def whole(self) -> str:
+        """A digest of all that the notebook's entries are."""
+        words = blake2b(digest_size=16)
+        for address in names.addresses(self.folder):
+            words.update(f"{address} {self.state(address)}\n".encode())
+        return words.hexdigest()
+
     def save(self) -> None:
         """Write what was put; a full disk or another writer only costs the time to redo it."""
         held = self._held
