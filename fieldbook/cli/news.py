@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from fieldbook.cli.call import Call
@@ -54,13 +56,23 @@ def run(call: Call, given: argparse.Namespace) -> int:
     return 0
 
 
+def _likely(call: Call) -> Iterator[str]:
+    """Entries in which the word stands, so that not every file has to be understood."""
+    from fieldbook.store.durable import NotAFile, read_file
+
+    for address in call.store.addresses:
+        with suppress(OSError, NotAFile):
+            if b"disputed" in read_file(str(call.store.path(address))):
+                yield address
+
+
 def _disputes(call: Call, past: Past) -> list[Dispute]:
     """What needs a decision, with who set what."""
     from fieldbook.report.disputes import disputed_in, disputes_of
     from fieldbook.sync.past import who_disputes
 
     found = []
-    for entry in disputed_in(call.notebook):
+    for entry in disputed_in(call.notebook, _likely(call)):
         known = who_disputes(past.of_entry(entry.path), entry.disputed)
         found += disputes_of(entry, call.store.read(entry.address).data, known)
     return found

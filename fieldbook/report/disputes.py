@@ -52,9 +52,9 @@ def _claim(claim: Claim, now: datetime) -> str:
     return word(claim.value) + (f" ({', '.join(about)})" if about else "")
 
 
-def disputed_in(notebook: Notebook) -> Iterator[Entry]:
-    """The entries that hold a dispute."""
-    for address in notebook.addresses:
+def disputed_in(notebook: Notebook, among: Iterable[str] | None = None) -> Iterator[Entry]:
+    """The entries that hold a dispute, of some or of all."""
+    for address in notebook.addresses if among is None else among:
         entry = notebook.entry(address)
         if entry is not None and entry.disputed:
             yield entry

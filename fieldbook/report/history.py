@@ -120,6 +120,8 @@ def history(entry: Entry, context: Context, units: Units) -> list[Event]:
 
 
 def _following(entry: Entry, context: Context) -> list[Review]:
+    if not isinstance(entry, Clay | Mix | Kiln):
+        return []
     notebook = context.notebook
     mixes = {mix.name for mix in notebook.of(Mix) if _uses(mix, entry)}
     batches = {batch.name for batch in notebook.of(Batch) if batch.mix in mixes}

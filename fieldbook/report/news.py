@@ -103,6 +103,8 @@ def _firings_in(came: Sequence[Came], makers: Makers, context: Context) -> list[
     """The firings of others of which something is new: of themselves, or of tests of theirs."""
     found: dict[str, None] = {}
     for each in came:
+        if each.address.partition("/")[0] not in ("firings", "tests"):
+            continue
         entry = context.notebook.entry(each.address)
         if isinstance(entry, Test) and entry.firing:
             entry = context.notebook.entry(f"firings/{entry.firing}")
