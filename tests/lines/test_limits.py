@@ -3,8 +3,10 @@
 from datetime import UTC, datetime
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from fieldbook.lines.limits import LIMITS, canonical, wrong_with
+from fieldbook.lines.limits import LIMITS, canonical, questions, wrong_with
 from fieldbook.lines.reading import read_line
 from fieldbook.lines.scan import UNITS
 from fieldbook.quantities import read_amount
@@ -166,3 +168,18 @@ def test_the_unit_most_likely_meant_is_offered(kind, text, likely):
     (question,) = typed(text, kind).questions
     assert (f"Is it {likely}?" in question) if likely else ("Is it" not in question)
     assert "end the line with !" in question.replace("End", "end")
+
+
+AMOUNTS = st.one_of(st.text(max_size=40), st.text("0123456789.,/- to±~><kgmCF%", max_size=20))
+FIELDS = st.sampled_from([*LIMITS, "fuel", "fuel_left", "note"])
+
+
+@given(st.dictionaries(FIELDS, AMOUNTS, max_size=4), st.dictionaries(FIELDS, AMOUNTS, max_size=4))
+def test_no_text_stops_the_asking(fields, known):
+    assert all(isinstance(question, str) for question in questions(fields, known))
+
+
+@given(st.floats(0.01, 1e5), st.sampled_from(["kg", "g", "lb", "oz"]))
+def test_an_amount_as_it_is_shown_is_the_amount_as_it_is_read(number, unit):
+    text = f"{number:.2f} {unit}"
+    assert canonical(text, "mass") == pytest.approx(read_amount(text, "mass").value, rel=1e-12)
