@@ -4,6 +4,7 @@ import pytest
 
 from fieldbook.sync.looked import look
 from fieldbook.sync.past import Past
+from fieldbook.text import columns
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.desk import Desk
 from fieldbook.tui.screen import Screen
@@ -71,6 +72,7 @@ async def test_a_month_of_a_neighbour_on_one_screen(neighbours, driven):
             assert words in did, words
         # All of it in view at once, below the map and above the prompt.
         assert len(pilot.app.lines.page.rows) <= pilot.app.lines.size.height
+        assert max(columns(row.text) for row in pilot.app.lines.page.rows) <= 79
         await pilot.press("end", "enter")
         assert isinstance(pilot.app.sheet, BesideSheet)
         assert pilot.app.sheet.addresses == ("firings/2026-08-12", "firings/2026-07-25")
