@@ -6,6 +6,7 @@ import argparse
 
 from fieldbook.cli.call import Call
 from fieldbook.cli.fields import pairs
+from fieldbook.errors import Problem
 from fieldbook.store.change import value_at
 from fieldbook.store.checking import entry_problems
 from fieldbook.store.correcting import correct, path_at, split_where
@@ -44,9 +45,15 @@ def run(call: Call, given: argparse.Namespace) -> int:
         call.write_json({"entry": address, "set": sorted(fields)})
         return 0
     print(clean(f"changed {address}: {', '.join(sorted(fields))}"))
-    for problem in store.problems if is_settings else entry_problems(store, address):
+    for problem in _of_settings(store) if is_settings else entry_problems(store, address):
         print(clean_text(f"  {problem}"))
     return 0
+
+
+def _of_settings(store: Store) -> list[Problem]:
+    from fieldbook.advice.named_tables import settings_problems
+
+    return [*store.problems, *settings_problems(store.settings)]
 
 
 def _set_row(call: Call, address: str, line: int, fields: dict[str, str]) -> int:
@@ -61,6 +68,9 @@ def _set_row(call: Call, address: str, line: int, fields: dict[str, str]) -> int
         call.write_json({"entry": address, "line": line, "set": sorted(fields)})
     else:
         print(clean(f"changed {address}.toml:{line}: {', '.join(sorted(fields))}"))
+        for problem in entry_problems(store, address):
+            if problem.line == line:
+                print(clean_text(f"  {problem}"))
     return 0
 
 

@@ -10,7 +10,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.store import recent
 from fieldbook.store.append import Saved
 from fieldbook.store.change import Change
-from fieldbook.store.places import Layout, Path
+from fieldbook.store.places import Layout, Path, dotted
 from fieldbook.store.rows import set_changes
 from fieldbook.store.typed import change_of, record_of
 from fieldbook.store.values import Setting
@@ -55,7 +55,16 @@ def correct(store: Store, address: str, path: Path, fields: Mapping[str, object]
 
 
 def take_out(store: Store, address: str, path: Path) -> Saved:
-    """Take one row out of an entry."""
+    """Take one line out of the log.
+
+    Raises:
+        FieldbookError: it is another row, which other lines may speak of.
+    """
+    if path[0] != "log":
+        raise FieldbookError(
+            f"{dotted(path)} is no line of the log, and lines of the log may speak of it.\n"
+            f"    If it is to go all the same: fieldbook set {address} {dotted(path)}="
+        )
     data = store.read(address).data
     saved = set_changes(str(store.folder), address, [Change(path, None)], data)
     recent.forget(str(store.folder), [(address, str(path[1]))])

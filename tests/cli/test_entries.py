@@ -102,6 +102,7 @@ def test_set_changes_the_settings_as_notebook(fieldbook, notebook):
     saved = fieldbook("log", "f", "+3 wheelbarrows oak", "--now", "2026-09-12 14:10")
     assert "3 wheelbarrows put on" in saved.out
     assert fieldbook("set", "notebook", "maesures.x=1 kg").status == 2
+    assert "chapman-1972" in fieldbook("set", "notebook", "practice.glow_list=shed door").out
 
 
 def test_add_and_set_point_out_an_entry_that_is_not_there(fieldbook, notebook):
@@ -133,6 +134,7 @@ def test_a_line_of_the_log_is_put_right_where_a_problem_names_it(fieldbook, note
     }
     assert file.read_text(encoding="utf-8").startswith(before)
     assert "brick 1" not in fieldbook("check", "--now", "2026-09-04").out
+    assert "is heavier than any one brick" in fieldbook("set", problem, "mass=295 kg").out
     assert fieldbook("set", problem, "mass=three").status == 1
     assert fieldbook("set", problem, "temperature=30 C").status == 2
     assert fieldbook("set", "batches/a.toml:1", "mass=3 kg").status == 1
@@ -146,6 +148,10 @@ def test_a_line_of_the_log_is_taken_out_and_not_missed(fieldbook, notebook):
     assert (notebook / "batches/a.toml").read_bytes() == before
     assert "gone" not in fieldbook("check", "--now", "2026-09-04").out
     assert fieldbook("remove", "batches/a.toml:1").status == 1
+    marked = next(n for n, row in enumerate(before.splitlines(), 1) if row.startswith(b'"1" = { m'))
+    refused = fieldbook("remove", f"batches/a.toml:{marked}")
+    assert refused.status == 1 and "fieldbook set batches/a marked.1=" in refused.err
+    assert (notebook / "batches/a.toml").read_bytes() == before
 
 
 def test_a_specimen_is_put_right_by_its_line(fieldbook, notebook):
