@@ -131,11 +131,16 @@ class Sync:
         folder = self.folder / self.url.removeprefix("file://")
         return folder if (folder / "refs").is_dir() else folder / ".git"
 
-    def plan(self) -> Plan:
-        """What would be sent and taken in; fetches, changes nothing in the folder."""
+    def plan(self, *, fetches: bool = True) -> Plan:
+        """What would be sent and taken in; changes nothing in the folder.
+
+        Without `fetches` it asks nobody, and goes by what the other side had when it was asked
+        last: that takes no time, and works offline.
+        """
         self.ready()
         with reading(self.git) as objects:
-            there, head = self._fetch(objects), objects.commit_id("HEAD")
+            there = self._fetch(objects) if fetches else self._there(objects)
+            head = objects.commit_id("HEAD")
             changes = Changes(objects, head)
             send, take, asks = list(changes.words), [], _asked(changes.refuse_loss)
             if there and head:
@@ -216,7 +221,11 @@ class Sync:
                 f"the other side could not be reached: {said(done.err)}\n"
                 "    Everything here is kept; sync again when it answers"
             )
-        return objects.commit_id(f"refs/remotes/origin/{self.git.branch}")
+        return self._there(objects)
+
+    def _there(self, objects: Objects) -> str | None:
+        """The newest moment of the other side that is known here."""
+        return objects.commit_id(f"refs/remotes/origin/{self.git.branch}") if self.url else None
 
     def _taken_in(
         self, objects: Objects, there: str | None, head: str | None, let_go: bool

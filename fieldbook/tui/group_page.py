@@ -82,8 +82,13 @@ def _disputes(look: Look, past: Past) -> list[Dispute]:
     return found
 
 
+NOTHING = "nothing of yours is waiting to be sent; x asks the others what is new"
+
+
 def _plan(look: Look) -> list[str]:
+    """What would be sent, by what is known here: a group that is away keeps nobody waiting."""
     try:
-        return list(Sync(look.store.folder, look.store.settings.maker).plan().lines())
+        plan = Sync(look.store.folder, look.store.settings.maker).plan(fetches=False)
+        return plan.lines() if plan.to_send or plan.to_take or plan.asks else [NOTHING]
     except FieldbookError as error:
         return str(error).splitlines()
