@@ -9,11 +9,13 @@ that one side renamed: both names are left, each with the lines; they are made o
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
+from contextlib import suppress
 from datetime import UTC
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.toml_text import read_key, value_text
+from fieldbook.sync.dropped_rows import lacking, with_rows
 from fieldbook.sync.incoming import ENTRY
 from fieldbook.sync.log_lines import LogLine
 from fieldbook.sync.merge import merge, version, with_lines
@@ -49,13 +51,28 @@ def put_right(
     """
     found: dict[str, New] = {}
     for each in merges(objects, since, head):
-        if each.commit in but:
-            continue
-        way = parted(objects, *each.parents)
-        found.update(_made_one(objects, each, way, head))
-        for path, lines in _dropped(objects, each, way).items():
-            found.update(_mended(objects, each, path, lines, head, found))
+        # What cannot be read, on a side or now, is left as it is: `check` names it.
+        with suppress(FieldbookError):
+            if each.commit not in but:
+                _put_right_one(objects, each, head, found)
     return found
+
+
+def _put_right_one(objects: Objects, each: Merge, head: str, found: dict[str, New]) -> None:
+    way = parted(objects, *each.parents)
+    found.update(_made_one(objects, each, way, head))
+    moments = bases(objects.git, *each.parents)
+    for path in _doubtful(objects, each, way):
+        if lines := _lacking(objects, each, path, moments):
+            found.update(_mended(objects, each, path, lines, head, found))
+        missing = lacking(objects, each.commit, each.parents, moments, path)
+        at = _path_now(objects, each, path, head) if missing else None
+        known = found.get(at or "")
+        now = known if isinstance(known, bytes) else objects.read(f"{head}:{at}")
+        if at is not None and now is not None and not _is_unreadable(now):
+            data = with_rows(objects, each.commit, head, at, now, missing)
+            if data != now:
+                found[at] = data
 
 
 def _made_one(objects: Objects, each: Merge, way: Parted, head: str) -> dict[str, New]:
@@ -75,19 +92,11 @@ def _made_one(objects: Objects, each: Merge, way: Parted, head: str) -> dict[str
     return files
 
 
-def _dropped(objects: Objects, each: Merge, way: Parted) -> dict[str, list[LogLine]]:
-    """By path, the lines that a merge lacks though a parent had them."""
+def _doubtful(objects: Objects, each: Merge, way: Parted) -> list[str]:
+    """The entries in which a merge may lack something that a parent had."""
     made = differences(objects.git, way.ours, each.commit)
     paths = {path for side in (made, way.mine, way.others) for path in side if _is_entry(path)}
-    doubtful = sorted(path for path in paths if not _is_plain(path, made, way))
-    if not doubtful:
-        return {}
-    moments = bases(objects.git, *each.parents)
-    found = {}
-    for path in doubtful:
-        if lines := _lacking(objects, each, path, moments):
-            found[path] = lines
-    return found
+    return sorted(path for path in paths if not _is_plain(path, made, way))
 
 
 def _is_plain(path: str, made: Found, way: Parted) -> bool:

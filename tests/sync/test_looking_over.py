@@ -180,3 +180,52 @@ def test_an_unreadable_entry_stops_the_merge_by_name_and_leaves_all_as_it_was(ma
         tomas.sync.apply()
     assert tomas.files == before
     assert [problem.path for problem in error.value.problems] == ["batches/a.toml"]
+
+
+TEST = 'batch = "a"\n\n[specimens]\n"1" = { dry_mass = "2.51 kg" }\n'
+
+
+def specimens(maker) -> list[str]:
+    return sorted(tomllib.loads(maker.read("tests/t.toml"))["specimens"])
+
+
+def test_specimens_that_a_merge_dropped_are_brought_back_and_those_taken_away_are_not(makers):
+    ines, tomas = makers
+    ines.write("tests/t.toml", TEST)
+    ines.sync.apply()
+    tomas.sync.apply()
+    ines.add("tests/t.toml", '"2" = { dry_mass = "2.60 kg" }')
+    ines.sync.apply()
+    without_driver(tomas)
+    tomas.add("tests/t.toml", '"3" = { dry_mass = "2.70 kg" }')
+    git(tomas.folder, "commit", "-qam", "by hand")
+    git(tomas.folder, "fetch", "-q", "origin")
+    with pytest.raises(AssertionError):
+        git(tomas.folder, "merge", "-q", "origin/main")
+    git(tomas.folder, "checkout", "-q", "--ours", "tests/t.toml")
+    git(tomas.folder, "commit", "-qam", "one side kept")
+    tomas.sync.apply()
+    assert specimens(tomas) == ["1", "2", "3"]
+    text = tomas.read("tests/t.toml")
+    tomas.write("tests/t.toml", text.replace('"2" = { dry_mass = "2.60 kg" }\n', ""))
+    tomas.sync.apply()
+    (tomas.folder / ".git/fieldbook-merges-looked-at").unlink()
+    tomas.sync.apply()
+    ines.sync.apply()
+    assert specimens(tomas) == specimens(ines) == ["1", "3"]
+
+
+def test_a_merge_of_what_cannot_be_read_stops_no_later_sync(makers):
+    ines, tomas = makers
+    ines.write("batches/a.toml", "count = = 1\n")
+    ines.sync.apply()
+    without_driver(tomas)
+    tomas.add("batches/a.toml", LATER)
+    git(tomas.folder, "commit", "-qam", "by hand")
+    git(tomas.folder, "fetch", "-q", "origin")
+    with pytest.raises(AssertionError):
+        git(tomas.folder, "merge", "-q", "origin/main")
+    git(tomas.folder, "checkout", "-q", "--theirs", "batches/a.toml")
+    git(tomas.folder, "commit", "-qam", "the broken one kept")
+    tomas.write("batches/b.toml", ENTRY)
+    assert "batch b begun" in tomas.sync.apply().sent
