@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from fieldbook.errors import Problem
 from fieldbook.lines.limits import FUELS, LIMITS, wrong_with
-from fieldbook.records import Entry, Firing, Kiln, Mix
+from fieldbook.records import Entry, Firing, FiringLine, Kiln, Mix
 from fieldbook.store import names, recent
 from fieldbook.store.places import dotted
 from fieldbook.store.references import references
@@ -230,7 +230,7 @@ def _beyond_reason(entry: Entry) -> Iterator[Problem]:
         for field in _limited(kind):
             amount = getattr(holder, field)
             wrong = wrong_with(field, amount.value, amount.dimension) if amount else ""
-            if wrong:
+            if wrong and not _is_of_the_curve(holder, field, amount):
                 what = f'{field} = "{names.shown(amount.text)}" {wrong}'
                 line = _number(amount.where)
                 where = f" with: fieldbook set {entry.path}:{line} {field}=…" if line else ""
@@ -238,6 +238,13 @@ def _beyond_reason(entry: Entry) -> Iterator[Problem]:
                     f"Put the figure or its unit right{where if _is_row(holder, entry) else ''}"
                 )
                 yield Problem(entry.path, line, what, f"{remedy}; until then it stands.")
+
+
+def _is_of_the_curve(holder: Any, field: str, amount: Any) -> bool:
+    """Whether the review of the firing names it, which leaves it out of the curve."""
+    if field != "temperature" or not isinstance(holder, FiringLine) or amount.is_bound:
+        return False
+    return holder.probe not in ("wall", "flue")
 
 
 def _is_row(holder: Any, entry: Entry) -> bool:

@@ -162,7 +162,7 @@ def test_a_specimen_is_put_right_by_its_line(fieldbook, notebook):
 
 
 def test_a_figure_that_cannot_be_is_put_right_by_the_words_of_its_remedy(fieldbook, notebook):
-    fieldbook("log", "f", "5000 C top !", "--now", "2026-09-12 14:10")
+    fieldbook("log", "f", "5000 C flue !", "--now", "2026-09-12 14:10")
     out = fieldbook("check", "--now", "2026-09-12 15:00").out
     remedy = next(line for line in out.splitlines() if "fieldbook set" in line)
     words = remedy.partition("fieldbook ")[2].partition(";")[0].replace("…", "500 C")

@@ -137,3 +137,16 @@ def test_check_names_tables_that_the_settings_name_and_that_are_not_there(fieldb
         (at["glow_list"], 'no list of glow colours is called "shed door"'),
     ]
     assert "ASTM C62" in found[0]["remedy"] and "chapman-1972" in found[1]["remedy"]
+
+
+def test_a_temperature_no_fire_makes_is_one_problem_wherever_the_probe_was(fieldbook, notebook):
+    with (notebook / "firings/f.toml").open("a", encoding="utf-8") as file:
+        file.write(
+            '"2026-09-12 09:00:00+01:00" = { temperature = "5000 C", place = "top" }\n'
+            '"2026-09-12 09:10:00+01:00" = { temperature = "4000 C", probe = "flue" }\n'
+            '"2026-09-12 09:20:00+01:00" = { temperature = "> 3000 C", place = "top" }\n'
+        )
+    found = json.loads(fieldbook("check", "--now", "2026-09-12 14:00", "--json").out)
+    lines = [p["where"].rpartition(":")[2] for p in found if "firings/f" in p["where"]]
+    first = (notebook / "firings/f.toml").read_text(encoding="utf-8").count("\n") - 2
+    assert lines == [str(first), str(first + 1), str(first + 2)], found

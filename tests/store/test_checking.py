@@ -117,7 +117,7 @@ append(sys.argv[1], "firings/2026-05-03", datetime.now(timezone.utc), {"note": "
     ("name", "text", "line", "what"),
     [
         ("firings/f", 'kiln = "cross-1"\nload = [{ batch = "2026-04-a" }]\n[log]\n'
-         '"2026-05-09 08:00" = { temperature = "5000 C", place = "top" }\n', 4,
+         '"2026-05-09 08:00" = { temperature = "5000 C", probe = "flue" }\n', 4,
          'temperature = "5000 C" is hotter than any wood fire (1400 °C)'),
         ("firings/f", 'kiln = "cross-1"\nload = [{ batch = "2026-04-a" }]\n[log]\n'
          '"2026-05-09 08:00" = { fuel = "90 t" }\n', 4, "more than one load of fuel (20 t)"),
