@@ -6,7 +6,7 @@ moisture of what was set, not by what its batch is called.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from fieldbook.advice.context import Context
@@ -14,7 +14,7 @@ from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.quantities import Amount
 from fieldbook.quantities.table import CANONICAL
-from fieldbook.records import Batch, Clay, Firing, Mix, Spec, Test, attribute, specs
+from fieldbook.records import Batch, Clay, Firing, Fuel, Mix, Spec, Test, attribute, specs
 from fieldbook.report.fire_curve import traits
 from fieldbook.report.values import spell
 
@@ -187,12 +187,27 @@ def _fields(
         if spec.holds == "table" and spec.of is not None:
             yield from _fields(value, spec.of, context, but, name)
         elif spec.holds == "items" and spec.of is not None:
-            for number, item in enumerate(value, 1):
-                head = f"{name} {number}" if len(value) > 1 else name
-                yield from _fields(item, spec.of, context, but, head)
+            yield from _items(value, spec.of, context, but, name)
         else:
             wanted = field in INTENDED or above.startswith(INTENDED)
             yield from _field(name, value, spec, context, is_wanted=wanted)
+
+
+def _items(
+    items: Sequence[Any], kind: type, context: Context, but: frozenset[str], name: str
+) -> Iterator[Trait]:
+    """The items of a list: fuels by their names, whatever their order; others by their place."""
+    if len(items) == 1:
+        yield from _fields(items[0], kind, context, but, name)
+        return
+    names = [item.name for item in items if isinstance(item, Fuel) and item.name]
+    if len(set(names)) < len(items):
+        for number, item in enumerate(items, 1):
+            yield from _fields(item, kind, context, but, f"{name} {number}")
+        return
+    yield Trait(Result(name=f"{name} name", value=", ".join(sorted(names)), unit=None))
+    for item in sorted(items, key=lambda item: str(item.name)):
+        yield from _fields(item, kind, context, but | {"name"}, f"{name} {item.name}")
 
 
 def _field(

@@ -72,7 +72,12 @@ def yard(tmp_path_factory):
     return Context.of(store.notebook(now), now)
 
 
+ASH = '{ name = "ash", moisture = "18 %" }'
+OAK = '{ name = "oak", moisture = "25 %" }'
+WET = '{ name = "oak", moisture = "30 %" }'
 MORE = {
+    "firings/ash-oak": f'kiln = "one"\nload = []\nfuel = [{ASH}, {OAK}]\n',
+    "firings/oak-ash": f'kiln = "one"\nload = []\nfuel = [{WET}, {ASH}]\n',
     "kilns/one": 'length = "10 in"\nwidth = "36 in"\nchimney = "2 m"\n',
     "kilns/two": 'length = "254 mm"\nwidth = "1.2 m"\n',
 }
@@ -135,6 +140,14 @@ def test_tests_are_told_with_the_fire_their_bricks_came_from(yard):
     out = rows(compared(yard, "tests/june-hard", "tests/july-black").out)
     assert out["cold_absorption"].verdict == DIFFERS
     assert out["modulus_of_rupture"].verdict == WITHIN
+
+
+def test_fuels_are_told_by_their_names_whatever_their_order(yard):
+    found = rows(compared(yard, "firings/ash-oak", "firings/oak-ash").done)
+    assert found["fuel name"].said == ("ash, oak", "ash, oak")
+    assert found["fuel ash moisture"].verdict == SAME
+    assert found["fuel oak moisture"].said == ("25 %", "30 %")
+    assert found["fuel oak moisture"].verdict == DONE
 
 
 def test_a_clay_is_told_by_what_was_found(yard):
