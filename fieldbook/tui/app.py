@@ -31,7 +31,7 @@ def run_screen(folder: Path, now: str | None, units: str | None) -> int:
             return 0
         notebook, now = chosen[0], now or chosen[1]
     screen = Screen(Desk(notebook, now, units, ascii_only=ascii_only))
-    status = screen.run(mouse=False)
+    status = screen.run(mouse=not ascii_only)
     if screen.trouble is not None:
         raise screen.trouble
     return status or 0

@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from textual import events
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Static
 
 from fieldbook.report.stock import Station, empty_map, map_cells
+from fieldbook.text import columns
 
 
 class BrickMap(Static):
     """Two lines: the words of the stations, and how many bricks stand at each."""
+
+    class Went(Message):
+        """A station was clicked."""
+
+        def __init__(self, station: str) -> None:
+            super().__init__()
+            self.station = station
 
     def __init__(self) -> None:
         super().__init__("", id="map", markup=False)
@@ -40,6 +50,15 @@ class BrickMap(Static):
             before = name
         words += Content("]" if before and before == self.here else "")
         return Content("\n").join([words, numbers])
+
+    def on_click(self, event: events.Click) -> None:
+        """Go to the station under the mouse."""
+        end = 0
+        for name, word, _ in map_cells(self.stations, self.app.size.width):
+            end += columns(word) + 1
+            if event.x < end:
+                self.post_message(self.Went(name))
+                return
 
     def beside(self, step: int) -> str:
         """The station `step` further along the map; what to do now lies before the first."""

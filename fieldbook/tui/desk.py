@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from fieldbook.advice.actions import Action
     from fieldbook.advice.context import Context
     from fieldbook.advice.engine import Advice
-    from fieldbook.report.stock import Station
     from fieldbook.store.append import Saved
     from fieldbook.store.folder import Store
     from fieldbook.tui.look import Look
@@ -129,7 +128,7 @@ class Desk:
     def _context(self, now: datetime) -> Context:
         from fieldbook.advice.context import Context
 
-        return Context.of(self.store.notebook(now), now)
+        return Context.of(self.store.notebook(now), now, self.store.shelf)
 
     def _whole(self, mine: int, begun: float) -> Iterator[Look]:
         """A look at all of it; others who only want one entry are let in between two entries."""
@@ -149,11 +148,12 @@ class Desk:
                     if begun - self._last_whole < PATIENCE:
                         return
                     mine = self._let_others_in()
-                context.review(address)
+                advise(context, address)
             advice = advise(context)
             look = self._look(context, advice, now)
         finally:
             self._is_under_way, self.progress = False, Progress(0, 0)
+        self.store.shelf.save()
         for address in filter(None, self._let_in):
             now = self.clock()
             look = replace(with_entry(look, self._context(now), now, address), first="")
@@ -178,38 +178,27 @@ class Desk:
         now = self.clock()
         context = self._context(now)
         actions: list[Action] = []
-        for address, _ in touched_last(stamp_of(self.folder), AT_FIRST):
+        touched = [address for address, _ in touched_last(stamp_of(self.folder), AT_FIRST)]
+        for address in touched:
             actions += advise(context, address).actions
         actions.sort(key=lambda action: action.urgency)
-        return self._look(context, Advice(tuple(actions)), now, is_all=False)
-
-    def _fire(self, context: Context, stations: Sequence[Station]) -> str:
-        """The firing under way, or the one that is to be lit next."""
-        from fieldbook.advice.events import phase_of
-        from fieldbook.records import Firing
-
-        for name in ("in the kiln", "cooling"):
-            entries = next(station.entries for station in stations if station.name == name)
-            if entries:
-                return list(entries)[-1]
-        firings = context.notebook.of(Firing)
-        planned = [each.address for each in firings if phase_of(context, each) == "planned"]
-        return planned[-1] if planned else ""
+        return self._look(context, Advice(tuple(actions)), now, touched)
 
     def _look(
-        self, context: Context, advice: Advice, now: datetime, *, is_all: bool = True
+        self, context: Context, advice: Advice, now: datetime, some: Sequence[str] | None = None
     ) -> Look:
+        """A look, at all or only at `some` entries."""
         from fieldbook.report.stock import empty_map, stations_of
         from fieldbook.report.units import Units
         from fieldbook.tui.look import Look
 
         settings = context.notebook.settings
         units = Units.for_notebook(settings, self.system, ascii_only=self.ascii_only)
-        stations = stations_of(context) if is_all else empty_map()
+        stations = stations_of(context) if some is None else empty_map()
         lost = tuple(self.store.lost_lines())
-        fire = self._fire(context, stations)
+        fire = fire_of(context, context.notebook.addresses if some is None else some)
         found = (now, self.store, context, advice, stations, units, lost)
-        return Look(*found, fire=fire, is_all=is_all)
+        return Look(*found, fire=fire, is_all=some is None)
 
     def bearings(self, address: str) -> Bearings:
         """What is known before a line on an entry is read."""
@@ -283,3 +272,17 @@ class Desk:
 def folder_of(kind: str) -> str:
     """The folder that entries of a kind stand in."""
     return next(folder for folder, each in KIND_OF.items() if each == kind)
+
+
+def fire_of(context: Context, addresses: Sequence[str]) -> str:
+    """The firing under way, else the one that cools, else the one that is to be lit next."""
+    from fieldbook.advice.events import BURNING, SHUT, phase_of
+    from fieldbook.records import Firing
+
+    entries = (context.notebook.entry(a) for a in sorted(addresses) if a.startswith("firings/"))
+    phases = {e.address: phase_of(context, e) for e in entries if isinstance(e, Firing)}
+    for wanted in (BURNING, (*SHUT, "opened"), ("planned",)):
+        found = [address for address, phase in phases.items() if phase in wanted]
+        if found:
+            return found[-1]
+    return ""

@@ -9,7 +9,7 @@ from textual.app import SuspendNotSupported
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.bearings import KIND_OF
-from fieldbook.tui import answering, saving
+from fieldbook.tui import answering, errand, saving
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.editor import edit
 from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
@@ -79,8 +79,10 @@ def all_of_it(screen: Screen) -> None:
 
 def fire(screen: Screen) -> None:
     """The firing under way."""
-    if screen.look and screen.look.fire:
-        screen.push(FiringSheet(screen.look.fire))
+    if screen.fire:
+        screen.push(FiringSheet(screen.fire))
+    elif screen.look is None:
+        screen.when_read = fire
     else:
         screen.say("no fire is burning, none cools, and none is planned")
 
@@ -99,15 +101,16 @@ def help_here(screen: Screen) -> None:
 
 def onward(screen: Screen) -> None:
     """The next station of the map."""
-    _to_station(screen, screen.brick_map.beside(1))
+    go_to_station(screen, screen.brick_map.beside(1))
 
 
 def backward(screen: Screen) -> None:
     """The station before."""
-    _to_station(screen, screen.brick_map.beside(-1))
+    go_to_station(screen, screen.brick_map.beside(-1))
 
 
-def _to_station(screen: Screen, station: str) -> None:
+def go_to_station(screen: Screen, station: str) -> None:
+    """Show a station of the map; none: what to do now."""
     del screen.sheets[1:]
     if station:
         screen.sheets.append(StationSheet(station))
@@ -277,6 +280,7 @@ DOINGS: dict[str, Callable[[Screen], None]] = {
     "bell": bell,
     "editor": editor,
     "undo": saving.undo,
-    "exchange": saving.exchange,
+    "exchange": errand.exchange,
+    "stop": errand.stop,
 }
 """What each key does, by the name it has in `keys.py`."""

@@ -59,6 +59,7 @@ EVERYWHERE = (
     Key(("g",), "g", "", "what goes to the group and comes from it", "group"),
     Key(("l",), "l", "", "lines that another program dropped", "lost"),
     Key(("b",), "b", "", "rings, or no longer rings, when a reading is overdue", "bell"),
+    Key(("full_stop",), ".", "", "stops what takes long: an exchange, reading the rest", "stop"),
     Key(("u", "ctrl+z"), "u", "undo", "takes back the line saved last", "undo"),
     Key(("question_mark",), "?", "help", "keys, and the words of the trade", "help"),
     Key(("q", "ctrl+q", "ctrl+c"), "q", "leave", "leaves; what is typed is kept", "leave"),

@@ -6,7 +6,6 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -28,6 +27,8 @@ class LastPage(NamedTuple):
     page: Page
     width: int
     stations: tuple[Station, ...]
+    fire: str = ""
+    """The firing under way then, or the next."""
 
 
 def _path(notebook: str) -> Path:
@@ -35,14 +36,15 @@ def _path(notebook: str) -> Path:
     return Path(state_folder()) / f"last-page-{mark}.json"
 
 
-def keep(notebook: str, page: Page, width: int, stations: Sequence[Station], now: datetime) -> None:
+def keep(notebook: str, last: LastPage, now: datetime) -> None:
     """Keep a page; where it cannot be kept, the next start shows nothing before it has read."""
     data = {
         "now": now.isoformat(),
-        "width": width,
-        "rows": [[row.parts, row.item] for row in page.rows[:200]],
-        "items": [[item.key, item.address, item.answer, item.rule] for item in page.items],
-        "stations": [[station.name, station.count] for station in stations],
+        "width": last.width,
+        "fire": last.fire,
+        "rows": [[row.parts, row.item] for row in last.page.rows[:200]],
+        "items": [[item.key, item.address, item.answer, item.rule] for item in last.page.items],
+        "stations": [[station.name, station.count] for station in last.stations],
     }
     path = _path(notebook)
     with contextlib.suppress(OSError):
@@ -63,6 +65,6 @@ def kept(notebook: str, now: datetime) -> LastPage | None:
         items = tuple(Item(str(k), str(a), str(w), str(r)) for k, a, w, r in data["items"])
         stations = tuple(Station(str(name), count) for name, count in data["stations"])
         title = f"What to do now, as it stood {clock(then, now)}"
-        return LastPage(Page(title, rows, items), int(data["width"]), stations)
+        return LastPage(Page(title, rows, items), int(data["width"]), stations, str(data["fire"]))
     except (OSError, ValueError, KeyError, TypeError):
         return None

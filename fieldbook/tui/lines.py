@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rich.segment import Segment
 from rich.style import Style
+from textual import events
 from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
@@ -29,6 +30,9 @@ class Lines(ScrollView, can_focus=True):
 
     class Chosen(Message):
         """Another item is chosen, or the page was scrolled."""
+
+    class Opened(Message):
+        """What was chosen already was clicked."""
 
     def __init__(self, *, ascii_only: bool = False) -> None:
         super().__init__(id="lines")
@@ -91,6 +95,26 @@ class Lines(ScrollView, can_focus=True):
         if is_first and parts and parts[0][0].startswith(" "):
             parts = [(self.mark, "strong"), (parts[0][0][1:], parts[0][1]), *parts[1:]]
         return [(plainly(text), style) for text, style in parts] if self.ascii_only else parts
+
+    def on_click(self, event: events.Click) -> None:
+        """Choose what is under the mouse; what is chosen already is opened."""
+        number = event.y + int(self.scroll_offset.y)
+        item = self.page.rows[number].item if number < len(self.page.rows) else -1
+        if item < 0:
+            return
+        if item == self.chosen:
+            self.post_message(self.Opened())
+            return
+        before, self.chosen = self.chosen, item
+        self._refresh_item(before)
+        self._refresh_item(item)
+        self.post_message(self.Chosen())
+
+    def on_mouse_scroll_down(self) -> None:
+        """The wheel moves the page."""
+        self.call_after_refresh(self.post_message, self.Chosen())
+
+    on_mouse_scroll_up = on_mouse_scroll_down
 
     def move(self, by: int) -> None:
         """Choose the item `by` further on; scroll where there is none to choose."""

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from fieldbook.tui.answering import ask
 from fieldbook.tui.entry_sheet import EntrySheet
-from fieldbook.tui.group_sheet import GroupSheet
 from fieldbook.tui.prompt import BLANK, Target
 
 if TYPE_CHECKING:
@@ -95,24 +94,3 @@ def _is_undone(screen: Screen, target: Target, text: str) -> None:
     screen.say(f"taken back: {text}; put it right, or clear it with Ctrl+U")
     screen.watch_on.take_note()
     screen.read_again(target.address)
-
-
-def exchange(screen: Screen) -> None:
-    """Take in what is new from the group, and send what is ours."""
-    from fieldbook.sync.syncing import Sync
-
-    store = screen.desk.store
-    screen.say("exchanging with the group")
-    screen.beside(
-        lambda: list(Sync(store.folder, store.settings.maker).apply().lines()),
-        lambda lines: _exchanged(screen, lines),
-        lambda why: screen.say(why, "bold"),
-    )
-
-
-def _exchanged(screen: Screen, lines: list[str]) -> None:
-    screen.say("exchanged with the group")
-    if isinstance(screen.sheet, GroupSheet):
-        screen.sheet.done = lines
-        screen.show_sheet()
-    screen.read_again()

@@ -11,25 +11,28 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import events
 from textual.app import App, ComposeResult
+from textual.driver import Driver
 from textual.widget import Widget
 
 from fieldbook.errors import FieldbookError
 from fieldbook.tui import keys, last_page, saving
 from fieldbook.tui.bell import BellFile, overdue_since
 from fieldbook.tui.brick_map import BrickMap
-from fieldbook.tui.desk import Desk
-from fieldbook.tui.doings import DOINGS
+from fieldbook.tui.desk import MANY, Desk
+from fieldbook.tui.doings import DOINGS, go_to_station
 from fieldbook.tui.draft import Draft, DraftFile
+from fieldbook.tui.errand import Errand
 from fieldbook.tui.faults import keep_trace
-from fieldbook.tui.firing_sheet import FiringSheet
 from fieldbook.tui.frame import KeyLine, TitleRule
+from fieldbook.tui.keeping_up import look_about
 from fieldbook.tui.lines import Lines
 from fieldbook.tui.now_sheet import NowSheet
+from fieldbook.tui.pressing import took_key
 from fieldbook.tui.prompt import Prompt, Target
 from fieldbook.tui.rows import Page
 from fieldbook.tui.sheet import Paper, Sheet
-from fieldbook.tui.terminal import hung_up
-from fieldbook.tui.touched import touched_page
+from fieldbook.tui.terminal import clicks_only
+from fieldbook.tui.touched import first_page
 from fieldbook.tui.watching import Watch
 
 if TYPE_CHECKING:
@@ -40,12 +43,6 @@ T = TypeVar("T")
 AROUND = 6
 """Rows of the screen that the body does not have."""
 READING = "reading the notebook"
-AT_THE_KILN = 60.0
-"""Seconds after which a fire in view is looked at again though no file changed."""
-ELSEWHERE = 900.0
-"""The same, in seconds, of all else."""
-MOST_OF_THE_TIME = 0.005
-"""The part of the time that looking again may take."""
 WATCH_EVERY = 1.0
 """Seconds between two looks at the files."""
 
@@ -76,6 +73,10 @@ class Screen(App[int]):
         self.bell_file = BellFile()
         self.look: Look | None = None
         """The newest look, be it at one entry alone."""
+        self.fire = ""
+        """The firing under way, or the next, as far as it is known."""
+        self.when_read: Callable[[Screen], None] | None = None
+        """What a key asked for before anything was read."""
         self.whole: Look | None = None
         """The newest look at all of the notebook."""
         self.sheets: list[Sheet] = [NowSheet()]
@@ -86,8 +87,16 @@ class Screen(App[int]):
         """Lines saved in this sitting, as typed, and where they went."""
         self.unsaved: list[tuple[Target, str]] = []
         """Lines handed over and not yet on the disk."""
+        self.draft_trouble = ""
+        """Why what is typed could not be kept; said once."""
+        self.errand: Errand | None = None
+        """Work of another process that is under way."""
         self.looked_at = monotonic()
         self.trouble: BaseException | None = None
+
+    def get_driver_class(self) -> type[Driver]:
+        """The terminal tells of clicks, not of every movement."""
+        return clicks_only(super().get_driver_class())
 
     def compose(self) -> ComposeResult:
         """Top to bottom."""
@@ -153,37 +162,10 @@ class Screen(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Take the keys that are ours; let the rest through."""
-        if isinstance(event, events.Key) and not event.is_forwarded and self._took_key(event):
+        if isinstance(event, events.Key) and not event.is_forwarded and took_key(self, event):
             event.stop()
             return
         await super().on_event(event)
-
-    def _took_key(self, event: events.Key) -> bool:
-        if not (self.screen_stack and self.screen.query(Prompt)):
-            return False
-        if self.is_typing:
-            return self._took_prompt_key(event)
-        if event.character in keys.BEGINS_A_LINE:
-            self.screen.set_focus(self.prompt.line)
-            return False
-        if event.key in MOVES:
-            MOVES[event.key](self.lines)
-            return True
-        for key in (*self.sheet.keys, *keys.EVERYWHERE):
-            if event.key in key.names:
-                DOINGS[key.does](self)
-                return True
-        return event.key in ("tab", "shift+tab")
-
-    def _took_prompt_key(self, event: events.Key) -> bool:
-        if event.key in ("up", "down", "pageup", "pagedown"):
-            MOVES[event.key](self.lines)
-            return True
-        for key in keys.AT_THE_PROMPT:
-            if key.does and event.key in key.names:
-                DOINGS[key.does](self)
-                return True
-        return False
 
     # Work that takes time runs beside the screen and posts what came of it.
 
@@ -224,7 +206,7 @@ class Screen(App[int]):
 
     def _took_look(self, look: Look) -> None:
         is_first = self.look is None
-        self.look = look
+        self.look, self.fire = look, look.fire
         if not look.first and look.is_all:
             self.whole = look
         self.looked_at = monotonic()
@@ -235,6 +217,9 @@ class Screen(App[int]):
             self.say(f"{len(look.lost)} saved lines were dropped by another program; l shows them")
         self.show_sheet(afresh=is_first)
         self._ring(look)
+        if self.when_read is not None:
+            asked, self.when_read = self.when_read, None
+            asked(self)
 
     def _ring(self, look: Look) -> None:
         if self.bell_file.is_due(overdue_since(look)):
@@ -275,22 +260,19 @@ class Screen(App[int]):
 
     def _show_last(self) -> None:
         """What was to be done when the screen was open last, until it is read anew."""
-        last = last_page.kept(self.desk.folder, self.desk.clock())
-        if last is not None and last.width <= self.size.width:
-            self.lines.show(last.page, afresh=True)
-            self.brick_map.show(last.stations)
-        else:
-            stamps = self.watch_on.begin()
-            rows = max(self.size.height - AROUND, 1)
-            self.lines.show(touched_page(stamps, self.desk.clock(), rows), afresh=True)
-            self.brick_map.show()
+        rows = max(self.size.height - AROUND, 1)
+        last = first_page(self.desk, self.watch_on, self.size.width, rows)
+        self.fire = last.fire
+        self.lines.show(last.page, afresh=True)
+        self.brick_map.show(last.stations)
         self.show_title()
         self.show_keys()
 
     def _keep_last(self, page: Page) -> None:
         look = self.whole
         if look is not None and isinstance(self.sheet, NowSheet):
-            last_page.keep(self.desk.folder, page, self.size.width, look.stations, look.now)
+            kept = last_page.LastPage(page, self.size.width, tuple(look.stations), look.fire)
+            last_page.keep(self.desk.folder, kept, look.now)
 
     def _took_page(self, sheet: Sheet, page: Page, afresh: bool) -> None:
         if sheet is self.sheet:
@@ -298,9 +280,28 @@ class Screen(App[int]):
             self.show_title()
             self._keep_last(page)
 
+    # The mouse, where there is one.
+
+    def on_lines_opened(self) -> None:
+        """What was chosen and is clicked again is opened."""
+        DOINGS["open"](self)
+
+    def on_brick_map_went(self, event: BrickMap.Went) -> None:
+        """Go to the station that was clicked."""
+        go_to_station(self, event.station)
+
+    def on_key_line_pressed(self, event: KeyLine.Pressed) -> None:
+        """Do what a key that was clicked does."""
+        if event.key.does:
+            DOINGS[event.key.does](self)
+        elif self.is_typing:
+            self.call_later(self.prompt.line.action_submit)
+
     def show_title(self) -> None:
         """The sheet's title, and how much lies below."""
-        self.query_one(TitleRule).show(self.lines.page.title, self.lines.more_below)
+        done, of = self.desk.progress
+        more = f"{done} of {of} read" if of > MANY and not self.is_typing else ""
+        self.query_one(TitleRule).show(self.lines.page.title, more or self.lines.more_below)
 
     def show_keys(self) -> None:
         """The keys of where one is."""
@@ -339,8 +340,7 @@ class Screen(App[int]):
     def on_lines_chosen(self) -> None:
         """The prompt speaks for what is chosen."""
         item = self.lines.item
-        fire = self.look.fire if self.look else ""
-        address = self.sheet.address or (item.address if item else "") or fire
+        address = self.sheet.address or (item.address if item else "") or self.fire
         target = Target(address, rule=item.rule if item else "")
         self.prompt.speak_for(target, item.hint if item else "")
         self.show_title()
@@ -352,8 +352,10 @@ class Screen(App[int]):
     def keep_draft(self) -> None:
         """Put what is typed and not saved on the disk."""
         target, text = self.unsaved[0] if self.unsaved else (self.prompt.target, self.prompt.text)
-        if wrong := self.draft.keep(Draft(target.address, text, target.field, target.new)):
+        wrong = self.draft.keep(Draft(target.address, text, target.field, target.new))
+        if wrong and wrong != self.draft_trouble:
             self.say(wrong, "bold")
+        self.draft_trouble = wrong
 
     def _take_up_draft(self) -> None:
         left = self.draft.take_over()
@@ -373,26 +375,7 @@ class Screen(App[int]):
 
     def watch_files(self) -> None:
         """See whether files changed, and whether the terminal is still there."""
-        if hung_up():
-            self.leave()
-            return
-        if not self.desk.is_there:
-            self.say("the notebook is gone; what you type is kept", "bold")
-            return
-        if self.watch_on.changed() or monotonic() - self.looked_at > self._patience():
-            self.read_again(self.sheet.address)
-
-    def _patience(self) -> float:
-        """How long what was seen holds [s]: until the next thing is due, at most a while."""
-        if self.look is None:
-            return ELSEWHERE
-        if isinstance(self.sheet, FiringSheet):
-            return AT_THE_KILN
-        now = self.look.now
-        soon = [a.when - now for a in self.look.advice.actions if a.when and a.when > now]
-        wait = min((ahead.total_seconds() for ahead in soon), default=ELSEWHERE)
-        least = self.desk.cost / MOST_OF_THE_TIME
-        return max(min(wait + 60, ELSEWHERE), min(least, ELSEWHERE))
+        look_about(self)
 
     def _listen_for_the_end(self) -> None:
         loop = asyncio.get_running_loop()
@@ -411,13 +394,3 @@ class Screen(App[int]):
         with contextlib.suppress(Exception):
             self.keep_draft()
         self._close_messages_no_wait()
-
-
-MOVES: dict[str, Callable[[Lines], None]] = {
-    "up": lambda lines: lines.move(-1),
-    "down": lambda lines: lines.move(1),
-    "pageup": lambda lines: lines.turn(-1),
-    "pagedown": lambda lines: lines.turn(1),
-    "home": lambda lines: lines.to_end(last=False),
-    "end": lambda lines: lines.to_end(last=True),
-}

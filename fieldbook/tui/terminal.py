@@ -6,6 +6,10 @@ import locale
 import os
 import select
 import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from textual.driver import Driver
 
 BARE = ("linux", "vt100", "vt102", "vt220", "ansi", "cons25")
 """Terminals without braille, box corners and the like."""
@@ -51,6 +55,24 @@ PLAIN = str.maketrans(
 def plainly(text: str) -> str:
     """The text for a bare terminal."""
     return text if text.isascii() else text.translate(PLAIN)
+
+
+def clicks_only(driver: type[Driver]) -> type[Driver]:
+    """The same driver, told of clicks and the wheel alone.
+
+    A terminal that tells of every movement sends bytes over a slow line for nothing.
+    """
+
+    class Clicks(driver):  # type: ignore[valid-type,misc]
+        def write(self, data: str) -> None:
+            if data != EVERY_MOVEMENT:
+                super().write(data)
+
+    return Clicks
+
+
+EVERY_MOVEMENT = "\x1b[?1003h"
+"""Asks a terminal to tell of every movement of the mouse."""
 
 
 def hung_up() -> bool:

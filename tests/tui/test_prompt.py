@@ -1,6 +1,8 @@
 import pytest
 
 from fieldbook.tui import keys
+from fieldbook.tui.sheets import SHEETS
+from tests.tui.every_sheet import every_sheet
 
 
 def log_of(yard, address="firings/f"):
@@ -132,3 +134,24 @@ async def test_a_value_that_a_field_cannot_hold_is_refused_where_it_is_typed(scr
         assert pilot.words.startswith(" not saved: ")
         assert pilot.app.prompt.text == "12 kg"
         assert log_of(yard, "firings/f") == before
+
+
+@pytest.mark.parametrize("sheet", [s for s in SHEETS if s.name != "no notebook"])
+async def test_from_every_sheet_a_reading_is_saved_with_one_key_the_reading_and_enter(
+    screen, driven, yard, look, sheet
+):
+    made = {type(one): one for one in every_sheet(look)}[sheet]
+    async with driven(screen) as pilot:
+        pilot.app.push(made)
+        await pilot.settle()
+        # All in one go, as fast as a terminal hands it over.
+        await pilot.pilot.press("f", *"245C", "space", *"top", "enter")
+        await pilot.settle()
+        assert 'temperature = "245 C", place = "top"' in log_of(yard)[-1]
+
+
+async def test_where_no_entry_is_in_view_the_line_is_for_the_fire(screen, driven, yard):
+    async with driven(screen) as pilot:
+        await pilot.press("g")
+        await pilot.type("245C top\r")
+        assert 'temperature = "245 C", place = "top"' in log_of(yard)[-1]

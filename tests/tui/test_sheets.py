@@ -10,16 +10,13 @@ from fieldbook.tui.desk import Desk
 from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
 from fieldbook.tui.file_sheet import FileSheet
 from fieldbook.tui.firing_sheet import FiringSheet
-from fieldbook.tui.group_sheet import GroupSheet
 from fieldbook.tui.help_sheet import HelpSheet
 from fieldbook.tui.history_sheet import HistorySheet
 from fieldbook.tui.lost_sheet import LostSheet
 from fieldbook.tui.now_sheet import NowSheet
-from fieldbook.tui.rows import Page
 from fieldbook.tui.sheet import Paper
-from fieldbook.tui.station_sheet import KINDS, StationSheet
-from fieldbook.tui.value_sheet import ValueSheet
 from fieldbook.tui.why_sheet import WhySheet
+from tests.tui.every_sheet import every_sheet
 
 WIDE, NARROW = Paper(80, 17), Paper(60, 13)
 
@@ -28,30 +25,15 @@ def text_of(page):
     return "\n".join(row.text for row in page.rows)
 
 
-def sheets(look):
-    yield NowSheet()
-    yield WhySheet(look.advice.actions[0])
-    yield from (StationSheet(name) for name in KINDS)
-    yield from (sheet_for(address) for address in look.context.notebook.addresses)
-    yield EntrySheet("firings/f")
-    yield FileSheet("firings/f")
-    yield ValueSheet("firings/f", "core_temperature")
-    yield HistorySheet("mixes/reach-3-1")
-    yield BesideSheet(["firings/f", "firings/f"])
-    yield GroupSheet()
-    yield LostSheet()
-    yield HelpSheet(NowSheet(), Page("", ()))
-
-
 @pytest.mark.parametrize("paper", [WIDE, NARROW, Paper(120, 33), Paper(60, 13, ascii_only=True)])
 def test_no_row_is_wider_than_the_paper(look, paper):
-    for sheet in sheets(look):
+    for sheet in every_sheet(look):
         for row in sheet.page(look, paper).rows:
             assert columns(row.text) <= paper.width, (sheet.key, row.text)
 
 
 def test_every_item_of_a_sheet_stands_in_its_rows(look):
-    for sheet in sheets(look):
+    for sheet in every_sheet(look):
         page = sheet.page(look, WIDE)
         if any(row.item >= 0 for row in page.rows):
             assert {row.item for row in page.rows if row.item >= 0} == set(range(len(page.items)))

@@ -6,13 +6,18 @@ import statistics
 
 import pytest
 
+from tests.installed import FIELDBOOK
+from tests.pseudo_terminal import Terminal
+
+NOW = "2026-09-12 12:10"
 SIZES = [(80, 24), (60, 20), (120, 40)]
 BLINK = re.compile(rb"\x1b\[(?:[0-9;]*;)?[56](?:;[0-9;]*)?m")
-MOUSE = re.compile(rb"\x1b\[\?(?:1000|1002|1003|1006|1015)h")
+CLICKS = b"\x1b[?1000h"
+EVERY_MOVEMENT = re.compile(rb"\x1b\[\?100[23]h")
 
 
 def opened(terminal, yard, *words, **more):
-    found = terminal("--notebook", str(yard), "--now", "2026-09-12 12:10", *words, **more)
+    found = terminal("--notebook", str(yard), "--now", NOW, *words, **more)
     found.wait_for("why: ")
     found.quiet()
     return found
@@ -36,10 +41,77 @@ def test_a_reading_typed_in_one_go_is_saved(terminal, yard, columns, lines):
     assert '"245 C"' in (yard / "firings/f.toml").read_text(encoding="utf-8").splitlines()[-1]
 
 
-def test_nothing_blinks_and_the_mouse_is_left_alone(terminal, yard):
+def test_nothing_blinks_and_the_mouse_is_asked_for_clicks_alone(terminal, yard):
     shown = opened(terminal, yard)
     assert not BLINK.search(shown.raw)
-    assert not MOUSE.search(shown.raw)
+    assert CLICKS in shown.raw and not EVERY_MOVEMENT.search(shown.raw)
+
+
+def test_the_mouse_presses_keys_chooses_and_goes_along_the_map(terminal, yard):
+    shown = opened(terminal, yard)
+    click(shown, shown.screen.display[-1].index("f fire") + 1, 24)
+    shown.wait_for("lit 06:00")
+    click(shown, shown.screen.display[0].index("kiln"), 1)
+    shown.wait_for("bricks in the kiln")
+    shown.quiet()
+    row = next(n for n, text in enumerate(shown.screen.display) if "kilns/small" in text)
+    for _ in range(2):
+        click(shown, 5, row + 1)
+        shown.quiet(1.0)
+    shown.wait_for("updraught")
+
+
+def click(shown, column, row):
+    shown.send(f"\x1b[<0;{column + 1};{row}M\x1b[<0;{column + 1};{row}m")
+
+
+def test_two_terminals_see_each_others_lines(terminal, yard):
+    one, other = opened(terminal, yard), opened(terminal, yard)
+    other.send("f")
+    other.wait_for("lit 06:00")
+    other.send("t")
+    other.wait_for("plan]")
+    one.send("f")
+    one.wait_for("lit 06:00")
+    one.send("245C top\r")
+    one.wait_for("saved: ")
+    other.send("\x1b[F")
+    other.wait_for('"245 C"')
+
+
+def test_an_overdue_reading_rings_once_where_it_is_wanted(terminal, yard):
+    shown = terminal("--notebook", str(yard), "--now", "2026-09-12 15:00")
+    shown.wait_for("overdue")
+    shown.quiet()
+    assert rung(shown) == 0
+    shown.send("b")
+    shown.wait_for("rings once")
+    for title in ("the reach", "the old reach"):
+        (yard / "clays/reach.toml").write_text(f'place = "{title}"\n', encoding="utf-8")
+        shown.quiet(2.5)
+    assert rung(shown) == 1
+
+
+def rung(shown):
+    """How often the bell rang; the sign also ends messages to the terminal."""
+    return re.sub(rb"\x1b\][^\a]*\a", b"", shown.raw).count(b"\a")
+
+
+def test_on_a_full_disk_what_is_typed_stays_and_that_is_said(terminal, yard):
+    before = (yard / "firings/f.toml").read_bytes()
+    full = Terminal(["sh", "-c", f"ulimit -f 0; exec {FIELDBOOK} --notebook {yard} --now '{NOW}'"])
+    try:
+        full.wait_for("why: ")
+        full.send("f")
+        full.wait_for("lit 06:00")
+        full.send("245C top")
+        full.wait_for("cannot be kept")
+        full.send("\r")
+        full.wait_for("not saved: ")
+        assert " firings/f› 245C top" in full.text
+        assert (yard / "firings/f.toml").read_bytes() == before
+    finally:
+        full.close()
 
 
 @pytest.mark.parametrize("term", ["linux", "vt100"])

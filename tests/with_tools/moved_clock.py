@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from fieldbook.cli.main import main
-from fieldbook.tui import screen
+from fieldbook.tui import keeping_up, screen
 from fieldbook.tui.desk import Desk
 
 
@@ -17,7 +17,7 @@ def run(clock: Path, words: list[str]) -> int:
         return datetime.fromisoformat(clock.read_text(encoding="utf-8"))
 
     Desk.clock = lambda desk: now().astimezone(desk.zone)
-    screen.monotonic = lambda: now().timestamp()
+    screen.monotonic = keeping_up.monotonic = lambda: now().timestamp()
     return main(words)
 
 
