@@ -99,6 +99,14 @@ class Notebook:
     def _known(self) -> frozenset[str]:
         return frozenset(self.addresses)
 
+    @cached_property
+    def _in_folders(self) -> dict[str, list[str]]:
+        """The addresses of each folder: a kind is asked for far more often than it changes."""
+        found: dict[str, list[str]] = {}
+        for address in self.addresses:
+            found.setdefault(address.partition("/")[0], []).append(address)
+        return found
+
     def _as_of_now(self, entry: Entry) -> tuple[Entry, datetime | None]:
         now = self.now
         if now is None or not entry.log or entry.log[-1].at <= now:
@@ -111,8 +119,7 @@ class Notebook:
         """Every entry of one kind, by name."""
         if self.watch is not None:
             self.watch.looked_at(f"{record.folder}/", None, None)
-        for address in self.addresses:
-            if address.startswith(f"{record.folder}/"):
-                entry = self.entry(address)
-                if isinstance(entry, record):
-                    yield entry
+        for address in self._in_folders.get(record.folder, ()):
+            entry = self.entry(address)
+            if isinstance(entry, record):
+                yield entry
