@@ -14,13 +14,17 @@ from fieldbook.advice.fire import (
     wanted_peak,
     wettest_load,
 )
-from fieldbook.advice.fired_fit import heat_of, line_of
+from fieldbook.advice.fired_fit import heat_of
+from fieldbook.advice.fitness import LEAST_BENDING, MOST_WATER
+from fieldbook.advice.foretold import changes, heat_for
 from fieldbook.advice.rules import Case
 from fieldbook.advice.wording import percent
 from fieldbook.calc.heat_work import equivalent_time, wanted_temperature
 
 SHARE_THAT_COUNTS = 3.0
 """% of the bricks lost to one outcome, below which there is nothing to move; common practice."""
+MOST_STEP = 75.0
+"""K: the most a peak is raised at once, whatever a line says; common practice."""
 STEP = 25.0
 """K: a change of peak large enough to show and small enough to be safe; common practice."""
 LONG_HOLD = 3.0
@@ -120,7 +124,10 @@ def _soft(case: Case) -> Change:
     wanted, done = wanted_work(case), heat_of(case.entry)
     hottest = float(peak.extra.get("hottest", reached))
     room = peak_limit(case) - hottest - 15
+    learnt = heat_wanted(case)
     short = max(STEP, wanted - done) if wanted and done else STEP
+    if learnt is not None and done is not None:
+        short = min(max(short, learnt - done), MOST_STEP)
     because = f"the coldest place reached {case.say.temperature(reached)}"
     if wanted and done and done < wanted:
         because = f"the heat-work there was {case.say.temperature(done)} of "
@@ -159,11 +166,21 @@ def hours_short(at: float, done: float, wanted: float) -> float:
 def expected(case: Case, kelvin: float) -> str:
     """What so much more heat-work is expected to do, by this mix's own bars and firings."""
     for mix in mixes_in(case):
-        line = line_of(mix, case.context, "cold_absorption")
-        if line is not None and line.n > 1:
-            change, half = line.change(kelvin)
-            return f"; absorption should move by {change:+.1f} ± {half:.1f} %"
+        told = list(changes(mix, case.context, kelvin))[:2]
+        if told:
+            return f"; that should move {' and '.join(told)}"
     return ""
+
+
+def heat_wanted(case: Case) -> float | None:
+    """The one-hour temperature [degC] from which these bricks should be fit, by the mix's lines."""
+    found = [
+        heat
+        for mix in mixes_in(case)
+        for what, limit in (("cold_absorption", MOST_WATER), ("modulus_of_rupture", LEAST_BENDING))
+        if (heat := heat_for(mix, case.context, what, limit)) is not None
+    ]
+    return max(found, default=None)
 
 
 def _cracked(case: Case) -> Change:

@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fieldbook.advice.context import Context
 from fieldbook.advice.fired_fit import PRIORS, Point, fit, points_of
+from fieldbook.advice.foretold import changes, heat_for
 from fieldbook.advice.learnt_rates import Seen, factor_of, fastest, seen_of
 from fieldbook.records import Firing, Mix
 from tests.advice.build_records import State, context_of
@@ -169,3 +171,56 @@ def test_trial_bars_are_points_by_their_heat_work():
     assert first.value == pytest.approx(15.0)
     # E = 400 kJ/mol: 3 h at 900 °C do the work of 1 h at T, 1/T = 1/1173.15 - R ln 3/E
     assert second.heat == pytest.approx(932.2, abs=0.5)
+
+
+LINED = """
+parts = [{ clay = "pit", mass = "1 kg" }]
+[bars]
+"1" = { fired_mass = "100 g", soaked_mass = "118 g", fired_at = "880 C" }
+"2" = { fired_mass = "100 g", soaked_mass = "116 g", fired_at = "920 C" }
+"3" = { fired_mass = "100 g", soaked_mass = "114 g", fired_at = "960 C" }
+"4" = { fired_mass = "100 g", soaked_mass = "112 g", fired_at = "1000 C" }
+"5" = { fired_mass = "100 g", soaked_mass = "110 g", fired_at = "1040 C" }
+"""
+
+
+def lined(bars: str = LINED) -> tuple[Mix, Context]:
+    context = context_of(State(on="mixes/plain", files={"mixes/plain": bars}))
+    mix = context.notebook.entry("mixes/plain")
+    assert isinstance(mix, Mix)
+    return mix, context
+
+
+def test_what_more_heat_does_is_foretold_by_the_mix_s_own_bars():
+    # 2 % less for each 40 K: 50 K should take off about 2.5 %
+    (told,) = changes(*lined(), 50)
+    assert told.startswith("absorption by -2.")
+    assert "±" in told
+
+
+@pytest.mark.parametrize(
+    "bars",
+    [
+        'parts = [{ clay = "pit", mass = "1 kg" }]\n',
+        LINED.partition('"2"')[0],
+        LINED.replace("920", "880")
+        .replace("960", "880")
+        .replace("1000", "880")
+        .replace("1040", "880"),
+    ],
+    ids=["no bars", "one bar", "all at one heat"],
+)
+def test_where_no_slope_was_learnt_nothing_is_foretold(bars):
+    mix, context = lined(bars)
+    assert not list(changes(mix, context, 50))
+    assert heat_for(mix, context, "cold_absorption", 15.0) is None
+    assert heat_for(mix, context, "modulus_of_rupture", 3.0) is None
+
+
+def test_the_heat_from_which_a_property_is_surely_as_wanted_lies_beyond_where_it_is_just_so():
+    mix, context = lined()
+    heat = heat_for(mix, context, "cold_absorption", 15.0)
+    # 15 % is the line's own value at 940 degC; its half-width has to be made up as well
+    assert heat is not None
+    assert 945 <= heat <= 1060
+    assert heat_for(mix, context, "cold_absorption", 2.0) is None, "nobody has seen so much heat"

@@ -144,9 +144,10 @@ STAGE = Result(
 @pytest.mark.parametrize(
     ("rate", "hours"),
     [
-        (0.05, 40),  # 2 % above the shrinkage stop at 0.05 %/h
+        (0.04, 50),  # 2 % above the shrinkage stop at 0.04 %/h
         (0.01, 72),  # never more than three days
-        (0.5, 24),  # nor less than one
+        (0.2, 48),  # nor less than two
+        (0.4, 24),  # or one, where it goes so fast that it may have to be shaded
     ],
 )
 def test_while_bricks_shrink_no_weighing_lies_beyond_the_end_of_shrinking(rate, hours):

@@ -73,6 +73,31 @@ def counted(head: str = SOFT, **more: object) -> State:
     )  # fmt: skip
 
 
+BARS = "".join(
+    f'"{n}" = {{ fired_mass = "100 g", soaked_mass = "{118 - 2 * n} g", '
+    f'fired_at = "{880 + 40 * n} C" }}\n'
+    for n in range(5)
+)
+HEATED = "".join(
+    f'"2026-05-0{3 + hour // 24} {hour % 24:02d}:00" = '
+    f'{{ temperature = "{heat} C", place = "top" }}\n'
+    for hour, heat in ((8, 100), (20, 500), (30, 940), (31, 960), (32, 960), (36, 700))
+)
+
+
+def soaked(absorption: float, **more: object) -> State:
+    """Bricks fired at 960 °C, of a mix whose bars took up 18 % at 880 °C, 2 % less each 40 K."""
+    files = {
+        "mixes/plain": f'parts = [{{ clay = "pit", mass = "1 kg" }}]\n[bars]\n{BARS}',
+        "batches/one": BATCH,
+        "firings/may": f"{GOOD}\n[log]\n{LIT}{HEATED}",
+        "tests/one": f'batch = "one"\nfiring = "may"\n[specimens]\n{SOAKED}',
+        **(more.pop("files", None) or {}),
+    }
+    found = {"cold_absorption": (absorption, "%")}
+    return State(on="tests/one", files=files, now="2026-05-09 12:00", results=found)
+
+
 SPEAKS = {
     "take-five": bricks('"1" = { dry_mass = "2.5 kg" }'),
     "dry-and-weigh": bricks(BARE),
@@ -100,6 +125,7 @@ SPEAKS = {
         WALL, {**ENOUGH, "fit_for_use": Result(name="", value="no", unit=None, because="grade NW")}
     ),
     "one-change": counted(),
+    "unlike-foretold": soaked(26.0),
     "learn-from-others": counted(files=HERS),
 }
 
@@ -124,6 +150,7 @@ SILENT = {
     "prove-fitness": use(WALL, {**ENOUGH, "fit_for_use": Result(name="", value="yes", unit=None)}),
     "not-fit": use(WALL, {**ENOUGH, "fit_for_use": unknown()}),
     "one-change": counted(head=GOOD),
+    "unlike-foretold": soaked(13.0),
     "learn-from-others": counted(files=THEIRS),
 }
 
@@ -211,3 +238,40 @@ def test_bricks_nobody_tested_are_tested_before_more_are_made():
 def test_cement_has_no_place_in_hot_work():
     (action,) = ask("mix-mortar", use(OVEN, {**ENOUGH, "mortar_needed": (0.12, "m³")}))
     assert "no cement" in action.do
+
+
+def test_what_a_test_found_stands_beside_what_bars_and_other_tests_foretold():
+    (action,) = ask("unlike-foretold", soaked(26.0))
+    found, expected, half = (action.numbers[n][0] for n in ("found", "expected", "plus_minus"))
+    # 960 °C for some hours: about 970 °C of one hour, 18 - 0.05 x 90 = 13.5 %
+    assert found == 26.0
+    assert 12 <= expected <= 15
+    assert abs(found - expected) > half
+    assert "5 other bars and tests foretold" in action.why
+
+
+def test_without_bars_or_other_tests_nothing_is_foretold_of_a_test():
+    bare = {"mixes/plain": 'parts = [{ clay = "pit", mass = "1 kg" }]\n'}
+    assert not ask("unlike-foretold", soaked(26.0, files=bare))
+
+
+def test_a_mild_use_asks_for_no_boil_and_frost_does():
+    mild, harsh = ({"builds/wall": f'{WALL}exposure = "{word}"\n'} for word in ("damp", "ground"))
+    for uses, boils in ((mild, False), (harsh, True), ({}, True)):
+        state = bricks(SOAKED)
+        state = State(on="tests/one", files={**state.files, **uses})
+        assert bool(ask("start-boil", state)) is boils
+        assert bool(ask("break-five", state)) is not boils
+
+
+def test_where_ring_and_scratch_settle_it_and_a_strength_is_known_no_more_are_broken():
+    mild = {"builds/wall": f'{WALL}exposure = "damp"\n'}
+    broken = '"1" = { breaking_load = "300 N", span = "80 mm", width = "25 mm", height = "25 mm", '
+    broken += 'fired_at = "950 C" }\n'
+    mix = {"mixes/plain": f'parts = [{{ clay = "pit", mass = "1 kg" }}]\n[bars]\n{broken}'}
+    files = {**bricks(SOAKED).files, **mild}
+    good = {"field_verdict": Result(name="", value="good", unit=None)}
+    assert ask("break-five", State(on="tests/one", files=files, results=good))
+    assert not ask("break-five", State(on="tests/one", files={**files, **mix}, results=good))
+    doubtful = {"field_verdict": Result(name="", value="doubtful", unit=None)}
+    assert ask("break-five", State(on="tests/one", files={**files, **mix}, results=doubtful))

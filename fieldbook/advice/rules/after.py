@@ -15,7 +15,7 @@ from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.clay import LIMY
 from fieldbook.advice.rules.group import newer_firing
 from fieldbook.advice.wording import bricks, listed
-from fieldbook.records import Clay, Firing, Unloaded
+from fieldbook.records import Batch, Clay, Firing, Unloaded
 
 PLACES = "grades by position in an open kiln: Building Construction, arts 164-169"
 ASSESS = "Practical Action, Assessing the Technical Problems of Brick Production"
@@ -32,7 +32,7 @@ LOOK_WITHIN = timedelta(days=14)
 def long_ago(case: Case) -> bool:
     """Whether the bricks came out more than two weeks ago: nobody can look at the spoilt ones."""
     out = happened(case.entry, "unloaded")
-    return out is not None and case.now - out > LOOK_WITHIN
+    return out is not None and case.is_past(out + LOOK_WITHIN)
 
 
 def unloaded(case: Case) -> bool:
@@ -127,7 +127,7 @@ def fill_gaps(case: Case) -> Iterator[Action]:
     if phase(case) not in ("opened", "unloaded", "cooling", "sealed"):
         return
     gap = longest_gap(case)
-    if gap is None or case.now - gap[1] > ASK_WITHIN:
+    if gap is None or case.is_past(gap[1] + ASK_WITHIN):
         return
     start, end = gap
     hours = (end - start).total_seconds() / 3600
@@ -166,6 +166,8 @@ def weigh_fired_bricks(case: Case) -> Iterator[Action]:
     if not unloaded(case):
         return
     for _, batch in batches_in(case):
+        if told_by_another(case, batch):
+            continue
         weighed = {x.brick for x in batch.log if x.firing == case.entry.name and x.mass}  # type: ignore[attr-defined]
         left = [name for name in batch.marked if name not in weighed]
         if not left or weighed:
@@ -183,6 +185,16 @@ def weigh_fired_bricks(case: Case) -> Iterator[Action]:
             reason=f"marked bricks of {batch.name}",
         )
         return
+
+
+def told_by_another(case: Case, batch: Batch) -> bool:
+    """Whether fired bricks of another batch of the mix tell dry mass and shrinkage already."""
+    return any(
+        getattr(line, "firing", None) and getattr(line, "mass", None)
+        for other in case.context.notebook.of(Batch)
+        if other.mix == batch.mix and other.name != batch.name
+        for line in other.log
+    )
 
 
 @rule("refire-soft", on=Firing, urgency=Urgency.TEACHING, source=ASSESS, topic="soft")

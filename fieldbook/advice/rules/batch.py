@@ -18,14 +18,12 @@ from fieldbook.advice.green import (
 )
 from fieldbook.advice.plan_line import plan_line
 from fieldbook.advice.rules import Case, rule
-from fieldbook.advice.weighing_due import forgotten, next_weighing, quiet_days
+from fieldbook.advice.weighing_due import FAST, forgotten, next_weighing, quiet_days
 from fieldbook.advice.wording import bricks, listed, percent
 from fieldbook.records import Batch
 
 GATE = "Merschmeyer, Drying of Clay Bricks and Tiles, GATE/BASIN technical brief, 2000"
 DAVIS = "Davis, Practical Treatise on the Manufacture of Brick, Tiles and Terra-Cotta: Drying"
-FAST = 0.5
-"""%/h: all the shrinking water gone within a day; common practice."""
 SLOW = 0.5
 """% a day: hardly drying; common practice."""
 FREEZES = 3.0

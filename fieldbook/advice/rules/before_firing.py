@@ -248,11 +248,13 @@ def light_at(case: Case) -> Iterator[Action]:
 
 
 def kiln_ready(case: Case) -> bool:
-    """Whether nothing is to be done to the kiln first: its base, a leaning wall, drying it."""
+    """Whether nothing is in the kiln, or to be done to it first: base, leaning wall, drying it."""
     kiln = kiln_of(case)
     if kiln is None:
         return True
     at_kiln = Case(kiln, None, case.context, case.rule)
+    if kilns.burning_now(at_kiln):
+        return False  # another fire is in it, or its bricks are
     first = (people.no_concrete, kilns.straighten, kilns.dry_the_kiln)
     return not any(list(order(at_kiln)) for order in first)
 

@@ -171,7 +171,7 @@ def thirst(case: Case) -> float | None:
 def not_in_frost(case: Case) -> Iterator[Action]:
     """Bricks were laid within a week and frost was noted in the yard within two days."""
     newest = last(case.entry, "laid")
-    if newest is None or case.now - newest.at > timedelta(days=7):
+    if newest is None or case.is_past(newest.at + timedelta(days=7)):
         return
     frost = [last(batch, "frost") for batch in case.context.notebook.of(Batch)]
     times = [line.at for line in frost if line and case.now - line.at <= timedelta(days=2)]

@@ -36,9 +36,9 @@ def last_heat(case: Case) -> datetime | None:
 
 
 def burning_now(case: Case) -> bool:
-    """Whether a fire is in it, or it is still shut."""
+    """Whether a fire is in it, or the bricks of one."""
     phases = (phase_of(case.context, f) for f in firings_in(case.context, case.entry.name))
-    return any(phase in ("lit", "holding", "sealed", "cooling") for phase in phases)
+    return any(phase in ("lit", "holding", "sealed", "cooling", "opened") for phase in phases)
 
 
 @rule(
@@ -163,7 +163,7 @@ def measure_lean(case: Case) -> Iterator[Action]:
         "measure-lean",
         "Hang a plumb line down the worst wall and measure how far its top is out.",
         f"Its last fire was {case.say.day(heated)} and its lean is not noted since.",
-        numbers={"since": [case.context.hours_since(heated) / 24, "days"]},
+        numbers={"since": [case.context.days_since(heated), "days"]},
         log="lean … mm",
         settled_by="lean",
         reason=f"fired {heated.isoformat(timespec='hours')}",

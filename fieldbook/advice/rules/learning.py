@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.events import last
 from fieldbook.advice.fire import phase
+from fieldbook.advice.foretold import WORDS, Foretold, foretold
 from fieldbook.advice.learning import next_trial
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.group import newer_firing
-from fieldbook.records import Firing
+from fieldbook.records import Firing, Test
 
 
 @rule(
@@ -36,3 +38,42 @@ def one_change(case: Case) -> Iterator[Action]:
         settled_by="a newer firing of this kiln",
         reason=trial.change,
     )
+
+
+@rule(
+    "unlike-foretold",
+    on=Test,
+    urgency=Urgency.TEACHING,
+    source="the line of the mix through its other bars and tests against heat-work, coverage 2",
+    topic="foretold",
+)
+def unlike_foretold(case: Case) -> Iterator[Action]:
+    """A test came out clearly unlike what the other bars and tests of its mix foretold."""
+    apart = [one for one in foretold(case.entry, case.context) if beyond(one) > 1]
+    if not apart or last(case.entry, "note"):
+        return
+    worst = max(apart, key=lambda one: (beyond(one), one.what))
+    words, unit = WORDS[worst.what], worst.unit
+    heat = case.say.temperature(worst.heat)
+    yield case.act(
+        "look-back",
+        f"Write what was other with these bricks: clay, mixing, drying, or the probe in "
+        f"firing {case.entry.firing}.",
+        f"Their {words} is {worst.found:.1f} {unit}; {worst.points} other bars and tests foretold "
+        f"{worst.expected:.1f} ± {worst.half:.1f} {unit} at {heat} of one hour.",
+        numbers={
+            "found": [worst.found, unit],
+            "expected": [worst.expected, unit],
+            "plus_minus": [worst.half, unit],
+            "heat_work": [worst.heat, "degC"],
+        },
+        log=": …",
+        rests_on=(worst.what,),
+        settled_by="a note on the test",
+        reason=f"{worst.what} unlike foretold",
+    )
+
+
+def beyond(one: Foretold) -> float:
+    """How far what was found lies from what was foretold, in half-widths."""
+    return abs(one.found - one.expected) / one.half

@@ -77,7 +77,7 @@ def begun(case: Case) -> bool:
     """Whether the bricks of the test exist as of now: moulded, and out of their firing."""
     notebook = case.context.notebook
     batch = notebook.entry(f"batches/{case.entry.batch}") if case.entry.batch else None
-    if isinstance(batch, Batch) and batch.moulded and batch.moulded.at > case.now:
+    if isinstance(batch, Batch) and batch.moulded and not case.is_past(batch.moulded.at):
         return False
     firing = notebook.entry(f"firings/{case.entry.firing}") if case.entry.firing else None
     return not isinstance(firing, Firing) or phase_of(case.context, firing) == "unloaded"

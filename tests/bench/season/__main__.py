@@ -1,7 +1,7 @@
-"""Seasons played through, by hand:
+"""Seasons played through, by hand; minutes each:
 
-python -m tests.bench.season [worlds] [first]
-python -m tests.bench.season --write
+    python -m tests.bench.season [worlds] [first] [--diary]
+    python -m tests.bench.season --write
 """
 
 import sys
@@ -16,32 +16,27 @@ from tests.bench.season.notes import Notes
 from tests.bench.season.world import World
 
 
-def season(seed, *, tame=False, settings=None):
-    """The world and the maker at the end of one season, and its figures."""
+def season(seed, *, tame=False, settings=None, tell=lambda entry: None):
+    """The maker at the end of one season, and its figures."""
     load_hands()
     with tempfile.TemporaryDirectory() as folder:
         store = Store.start(f"{folder}/notebook", {"timezone": "UTC", **(settings or {})})
         world = World(seed, tame=tame)
-        maker = Maker(world, Notes(store))
-        try:
-            maker.play()
-        except Exception:
-            show(maker)
-            raise
+        maker = Maker(world, Notes(store), tell)
+        maker.play()
         context = Context.of(store.notebook(world.now), world.now)
         needed = context.review("builds/wall").number("bricks_needed")
-        return world, maker, season_figures(world, maker, int(needed))
+        return maker, season_figures(world, maker, int(needed))
 
 
-def show(maker):
-    for entry in maker.diary:
-        print(f"{entry.at:%m-%d %H:%M} {entry.said} ({entry.rule})")
-        for line in entry.wrote:
-            print("     ", line)
+def show(entry):
+    print(f"{entry.at:%m-%d %H:%M} {entry.said} ({entry.rule})", flush=True)
+    for line in entry.wrote:
+        print("     ", line)
 
 
 if __name__ == "__main__":
     settings = {"practice.reading_every": "3 h"} if "fast" in sys.argv else {}
-    _, maker, figures = season(int(sys.argv[1]), tame="tame" in sys.argv, settings=settings)
-    show(maker)
+    tame = "tame" in sys.argv
+    _, figures = season(int(sys.argv[1]), tame=tame, settings=settings, tell=show)
     print(figures)

@@ -54,9 +54,9 @@ def read(world, action, notes):
     fire = load.now()
     for place in PLACES:
         yield f"{filled(action.log, f'{fire.read(place):.0f}')} {place}"
-    put = load.take_put()
+    hour, put = load.take_put()
     if put > 0:
-        yield f"+{put:.1f} kg split ash"
+        yield f"{world.moment(hour):%Y-%m-%d %H:%M} +{put:.2f} kg split ash"
 
 
 @hand("read-cooling")

@@ -39,8 +39,8 @@ def stack_is_there(context):
 class Maker:
     """One season."""
 
-    def __init__(self, world, notes):
-        self.world, self.notes = world, notes
+    def __init__(self, world, notes, tell=lambda entry: None):
+        self.world, self.notes, self.tell = world, notes, tell
         self.diary = []
         self.done = set()
         self.times = Counter()
@@ -50,10 +50,15 @@ class Maker:
         for _ in range(most):
             now = self.world.now
             context = Context.of(self.notes.store.notebook(now), now)
-            if until(context):
+            if self.may_be_the_end() and until(context):
                 return
             self.turn(advise(context).actions)
         raise DeadEnd(f"no end after {most} turns")
+
+    def may_be_the_end(self):
+        """Only a test ever completes a stack."""
+        wrote = [entry.entry for entry in self.diary[-3:] if entry.wrote]
+        return any(entry.startswith("tests/") for entry in wrote)
 
     def turn(self, actions):
         now = self.world.now
@@ -94,3 +99,4 @@ class Maker:
             self.done = {each for each in self.done if each[0] not in STOKING}
         at = self.world.now
         self.diary.append(Round(at, action.entry, action.rule, action.do, tuple(wrote)))
+        self.tell(self.diary[-1])

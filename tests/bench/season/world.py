@@ -110,7 +110,7 @@ class Load:
         self.world, self.kiln, self.batch, self.counts = world, kiln, batch, counts
         self.fire = None
         self.feeds = []
-        self.put = 0.0
+        self.put = []
         self.came = {}
 
     def light(self):
@@ -134,7 +134,7 @@ class Load:
         due = [feed for feed in self.feeds if feed[0] <= hour]
         self.feeds = [feed for feed in self.feeds if feed[0] > hour]
         self.fire.until(hour, due)
-        self.put += sum(wood for _, wood in due)
+        self.put += due
         return self.fire
 
     def feed(self, wood, times, hours):
@@ -146,9 +146,10 @@ class Load:
             self.feeds.append((hour + 0.02 + i * hours / times, given))
 
     def take_put(self):
-        """kg put on since it was last written down."""
-        put, self.put = self.put, 0.0
-        return put
+        """Hour and kg of what was put on since it was last written down, as of its middle."""
+        put, self.put = [feed for feed in self.put if feed[1] > 0], []
+        wood = sum(kilograms for _, kilograms in put)
+        return (sum(h * kg for h, kg in put) / wood, wood) if wood else (0.0, 0.0)
 
     def unload(self):
         for place, slab in zip(PLACES, self.fire.inside, strict=True):
