@@ -197,7 +197,8 @@ def show(name, outcomes):
 
 
 if __name__ == "__main__":
-    kilns, first = (int(a) for a in [*sys.argv[1:], "20", "1"][:2])
+    given = [int(word) for word in sys.argv[1:]]
+    kilns, first = (*given, *(20, 1)[len(given) :])
     seeds = range(first, first + kilns)
     obeyed = [obedient(s) for s in seeds]
     show("advice obeyed", obeyed)
