@@ -11,8 +11,14 @@ from tests.sync.conftest import Maker, git
 ENTRY = 'mix = "reach-3-1"\nmoulded = 2026-08-01\ncount = 100\n\n[log]\n'
 
 
-@pytest.fixture
-def ines(tmp_path, monkeypatch):
+@pytest.fixture(scope="module")
+def ines(tmp_path_factory):
+    """Ines, who has pulled what Tomas changed and has renamed the entry; only read from then on."""
+    with pytest.MonkeyPatch.context() as monkeypatch:
+        yield made(tmp_path_factory.mktemp("history"), monkeypatch)
+
+
+def made(tmp_path, monkeypatch):
     stick = tmp_path / "stick.git"
     git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
     clock = Clock(monkeypatch)

@@ -31,7 +31,7 @@ def ines(makers, monkeypatch):
     return ines
 
 
-def test_the_command_line_tells_both_values_with_who_and_when(ines, capsys):
+def test_both_values_are_told_with_who_and_when_until_someone_settles_it(ines, makers, capsys):
     assert main(["history", "a", *NOW]) == 0
     assert f"disputed: {SAID}" in capsys.readouterr().out
     assert main(["show", "a", *NOW]) == 0
@@ -45,8 +45,15 @@ def test_the_command_line_tells_both_values_with_who_and_when(ines, capsys):
     (asked,) = json.loads(capsys.readouterr().out)["disputed"]
     assert asked["claims"][1] == {"value": "96", "by": "ines", "at": "2026-08-05T08:00:00+00:00"}
 
+    # The screen tells them too.
+    from fieldbook.tui.desk import Desk
 
-def test_whoever_sets_a_disputed_field_settles_it_for_all(ines, makers, capsys):
+    look = list(Desk(ines.folder, "2026-08-10 12:00").looks())[-1]
+    for sheet in (GroupSheet(), HistorySheet("batches/a")):
+        rows = sheet.page(look, Paper(80, 17)).rows
+        assert SAID in " ".join(" ".join(row.text for row in rows).split())
+
+    # Whoever sets the field settles it, for all.
     assert main(["set", "a", "count=96", *NOW]) == 0
     assert "disputed" not in ines.read("batches/a.toml")
     capsys.readouterr()
@@ -57,15 +64,6 @@ def test_whoever_sets_a_disputed_field_settles_it_for_all(ines, makers, capsys):
     tomas.sync.apply()
     assert tomas.files == ines.files
     assert "count = 96" in tomas.read("batches/a.toml")
-
-
-def test_the_screen_tells_them_too(ines):
-    from fieldbook.tui.desk import Desk
-
-    look = list(Desk(ines.folder, "2026-08-10 12:00").looks())[-1]
-    for sheet in (GroupSheet(), HistorySheet("batches/a")):
-        rows = sheet.page(look, Paper(80, 17)).rows
-        assert SAID in " ".join(" ".join(row.text for row in rows).split())
 
 
 def test_what_no_history_tells_is_told_without_a_maker():

@@ -91,19 +91,15 @@ async def test_a_month_of_a_neighbour_on_one_screen(neighbours, driven):
         assert "new: 1 observation" in shown
         assert "none of their firings did better than yours" in shown
 
+        # A group that is away keeps nobody waiting.
+        ines.write("clays/slip.toml", 'place = "the slip"\n')
+        ines.sync.git("remote", "set-url", "origin", "/nowhere/at/all.git")
+        await pilot.press("escape", "g")
+        assert "to send: clay slip begun" in pilot.body
+        assert "could not be reached" not in pilot.body
+
 
 async def test_without_sharing_the_sheet_says_how_to_switch_it_on(screen, driven):
     async with driven(screen) as pilot:
         await pilot.press("g")
         assert "fieldbook share" in pilot.body
-
-
-async def test_a_group_that_is_away_keeps_nobody_waiting(neighbours, driven):
-    ines, _, clock = neighbours
-    clock.set("2026-09-01T12:00:00")
-    ines.write("clays/slip.toml", 'place = "the slip"\n')
-    ines.sync.git("remote", "set-url", "origin", "/nowhere/at/all.git")
-    async with driven(screen_of(ines)) as pilot:
-        await pilot.press("g")
-        assert "to send: clay slip begun" in pilot.body
-        assert "could not be reached" not in pilot.body
