@@ -12,6 +12,7 @@ import sqlite3
 import stat
 import sys
 import time
+import weakref
 from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
@@ -42,6 +43,8 @@ class Shelf:
         self._new_files: dict[str, tuple[str, str]] = {}
         self._new_answers: dict[str, bytes] = {}
         self._held = _open(_path(self.folder))
+        if self._held is not None:
+            weakref.finalize(self, self._held.close)
         with suppress(sqlite3.Error):
             self._begin()
 
@@ -158,7 +161,7 @@ def _open(path: str) -> sqlite3.Connection | None:
 
     Answers are unpacked as they lie there, so nobody else may have written them.
     """
-    folder = os.path.dirname(path)
+    folder, held = os.path.dirname(path), None
     try:
         os.makedirs(folder, mode=0o700, exist_ok=True)
         if not (_is_mine(folder) and (_is_mine(path) or not os.path.lexists(path))):
@@ -168,9 +171,12 @@ def _open(path: str) -> sqlite3.Connection | None:
         held = sqlite3.connect(path, timeout=_PATIENCE, check_same_thread=False)
         held.execute("PRAGMA synchronous = OFF")
         held.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    except sqlite3.DatabaseError:
-        with suppress(OSError):
-            os.unlink(path)  # torn by a power cut: the next run begins a new one
+    except sqlite3.DatabaseError as error:
+        if held is not None:
+            held.close()
+        if not isinstance(error, sqlite3.OperationalError):  # which says that another one writes
+            with suppress(OSError):
+                os.unlink(path)  # torn by a power cut: the next run begins a new one
         return None
     except OSError:
         return None
