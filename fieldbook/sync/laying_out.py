@@ -67,6 +67,21 @@ def go_on(objects: Objects, head: str | None) -> None:
     note.unlink(missing_ok=True)
 
 
+def edited_since(objects: Objects, head: str, other: str) -> dict[str, bytes]:
+    """Entries that a half done `git merge` laid out, and that changed in the folder since.
+
+    Only those that `head` has not: what changed of the others is found where they are laid out.
+    """
+    found = {}
+    for path, each in differences(objects.git, head, other).items():
+        here = _here(objects.git.folder / path) if each.before is None and each.after else None
+        if here is not None and ENTRY.fullmatch(path) and not _marked(here):
+            shared = shared_part(path, here)
+            if shared != objects.read(each.after or ""):
+                found[path] = shared
+    return found
+
+
 def end_by_hand(objects: Objects, old: str, new: str, other: str) -> None:
     """The same where a person's own `git merge` with `other` stands half done in the folder."""
     git = objects.git

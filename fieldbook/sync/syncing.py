@@ -16,7 +16,7 @@ from fieldbook.sync.changes import Changes
 from fieldbook.sync.died import under_way
 from fieldbook.sync.git import Done, Git, said
 from fieldbook.sync.incoming import refuse_unsafe
-from fieldbook.sync.laying_out import end_by_hand, go_on, lay_out
+from fieldbook.sync.laying_out import edited_since, end_by_hand, go_on, lay_out
 from fieldbook.sync.looking_over import put_right
 from fieldbook.sync.loss import Loss, refuse_taking_in
 from fieldbook.sync.merging import merged, parted
@@ -278,6 +278,8 @@ class Sync:
         other, head = objects.commit_id("MERGE_HEAD"), objects.commit_id("HEAD")
         if other and head:
             self._say_merged(Changes(objects, head).unmerged)
+            if edited := edited_since(objects, head, other):
+                other = commit(self.git, (other,), edited, "changed while it stood unmerged").commit
             new = merged(objects, parted(objects, head, other), "brought together")
             self._made.add(new)
             end_by_hand(objects, head, new, other)

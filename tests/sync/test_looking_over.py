@@ -229,3 +229,24 @@ def test_a_merge_of_what_cannot_be_read_stops_no_later_sync(makers):
     git(tomas.folder, "commit", "-qam", "the broken one kept")
     tomas.write("batches/b.toml", ENTRY)
     assert "batch b begun" in tomas.sync.apply().sent
+
+
+def test_a_line_logged_while_a_renamed_entry_stands_unmerged_follows_the_new_name(makers):
+    ines, tomas = makers
+    ines.add("batches/a.toml", NOON)
+    ines.sync.apply()
+    tomas.sync.apply()
+    ines.add("batches/a.toml", LATER)
+    ines.sync.apply()
+    tomas.sync  # noqa: B018 - takes on the person's own folders
+    (tomas.folder / "batches/a.toml").rename(tomas.folder / "batches/spring.toml")
+    git(tomas.folder, "add", "-A")
+    git(tomas.folder, "commit", "-qm", "by hand")
+    with pytest.raises(AssertionError):
+        git(tomas.folder, "pull", "-q", "--no-rebase", "--no-edit", "origin", "main")
+    tomas.add("batches/a.toml", EVENING)
+    tomas.sync.apply()
+    ines.sync.apply()
+    assert ines.files == tomas.files
+    assert not (tomas.folder / "batches/a.toml").exists()
+    assert len(log_of(tomas, "batches/spring.toml")) == 3
