@@ -40,6 +40,10 @@ class Figures(NamedTuple):
     needed: int
     wood: float
 
+    @property
+    def firings(self):
+        return len(self.fires)
+
 
 def when(rounds, event):
     return next((r.at for r in rounds if event in r.wrote), None)
@@ -56,7 +60,7 @@ def fire_figures(world, diary, name):
     up, down = ((b - a).total_seconds() / HOUR for a, b in ((lit, peak), (peak, opened)))
     return FireFigures(
         name, sum(load.counts.values()), up, len(climb) / up, busiest, len(cool) / down,
-        load.fire.wood, min(slab.heat() for slab in load.fire.inside),
+        load.fire.wood, float(min(slab.heat() for slab in load.fire.inside)),
     )  # fmt: skip
 
 
