@@ -98,6 +98,7 @@ def soaked(absorption: float, **more: object) -> State:
     return State(on="tests/one", files=files, now="2026-05-09 12:00", results=found)
 
 
+DISPUTED = '\n[disputed]\ncount = [90, 96]\n"marked.1.mass" = ["3.1 kg", "3.2 kg"]\n'
 SPEAKS = {
     "take-five": bricks('"1" = { dry_mass = "2.5 kg" }'),
     "dry-and-weigh": bricks(BARE),
@@ -127,6 +128,7 @@ SPEAKS = {
     "one-change": counted(),
     "unlike-foretold": soaked(26.0),
     "learn-from-others": counted(files=HERS),
+    "decide-disputed": State(on="batches/one", files={"batches/one": BATCH + DISPUTED}),
 }
 
 SILENT = {
@@ -152,6 +154,7 @@ SILENT = {
     "one-change": counted(head=GOOD),
     "unlike-foretold": soaked(13.0),
     "learn-from-others": counted(files=THEIRS),
+    "decide-disputed": State(on="batches/one", files={"batches/one": BATCH}),
 }
 
 

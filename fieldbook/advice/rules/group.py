@@ -10,10 +10,14 @@ from fieldbook.advice.events import phase_of
 from fieldbook.advice.fire import mixes_in, phase
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import listed, percent
-from fieldbook.records import Batch, Firing
+from fieldbook.records import Batch, Entry, Firing
 
 BETTER = 10.0
 """Points of sound bricks, in per cent: less is chance; common practice."""
+
+
+LONGEST = 24
+"""Letters of a disputed value that a sentence has room for."""
 
 
 class Outcome(NamedTuple):
@@ -60,6 +64,38 @@ def others(case: Case) -> list[Outcome]:
             if result:
                 found.append(result)
     return found
+
+
+def brief(value: object) -> str:
+    """A value as written, short enough for a sentence."""
+    text = " ".join(str(value).split())
+    return text if len(text) <= LONGEST else f"{text[: LONGEST - 1]}…"
+
+
+@rule(
+    "decide-disputed",
+    on=Entry,
+    urgency=Urgency.BLOCKING,
+    source="the group's own record",
+    topic="dispute",
+)
+def decide_disputed(case: Case) -> Iterator[Action]:
+    """Two makers set one field of it differently while they were apart; one value is in force."""
+    field, values = next(iter(case.entry.disputed.items()), ("", None))
+    if not isinstance(values, list | tuple) or len(values) < 2:
+        return
+    more = len(case.entry.disputed) - 1
+    either = " or ".join(brief(value) for value in values[:2])
+    yield case.act(
+        "choose",
+        f"Choose which is true of {brief(field)}: {either}; set that one.",
+        "Two of you set it while apart; everything worked out rests on one of the two."
+        + (f" {more} more of it wait for the same." if more else ""),
+        numbers={"disputed": [more + 1, "fields"]},
+        log=f"fieldbook set {case.address} {field}=…",
+        settled_by=f"{brief(field)} set again",
+        reason=f"{field} disputed",
+    )
 
 
 @rule(
