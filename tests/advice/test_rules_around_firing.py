@@ -243,3 +243,14 @@ def test_bricks_not_moulded_yet_ask_for_no_preparations():
 def test_nobody_is_told_to_light_a_kiln_that_is_new_wet_or_on_concrete(kiln):
     state = firing(facts={"planned_hours": 30.0}, files={"kilns/small": kiln})
     assert not ask("light-at", state)
+
+
+@pytest.mark.parametrize(
+    ("event", "speaks"), [("sealed", False), ("opened", False), ("unloaded", True)]
+)
+def test_no_fire_is_lit_in_a_kiln_that_still_holds_the_last_one(event, speaks):
+    old = 'kiln = "small"\nload = [{ batch = "april", count = 20 }]\n[log]\n'
+    old += '"2026-05-01 06:00" = { event = "lit" }\n'
+    old += f'"2026-05-02 06:00" = {{ event = "{event}" }}\n'
+    state = firing(facts={"planned_hours": 30.0}, files={"firings/old": old})
+    assert bool(ask("light-at", state)) is speaks

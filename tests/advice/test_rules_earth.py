@@ -212,3 +212,10 @@ def test_bricks_are_moulded_with_the_losses_they_will_have():
     (action,) = ask("mould-more", mix(MIX + FIRED, files=files, others=others))
     # 352 lack; 352 / (0.95 x 0.8) = 463.2; 2 sqrt(463.2 x 0.76 x 0.24) = 18.4; and 5 for a test
     assert action.numbers["bricks"] == [487, "bricks"]
+
+
+def test_after_a_kiln_of_none_that_are_fit_fifty_prove_what_is_changed():
+    files = {"batches/one": BATCH, "builds/wall": WALL, "firings/a": UNLOADED}
+    none_fit = {"builds/wall": {"bricks_needed": (400, ""), "bricks_fit": (0, "")}}
+    (action,) = ask("mould-more", mix(MIX + FIRED, files=files, others=none_fit))
+    assert action.numbers["bricks"] == [50, "bricks"]

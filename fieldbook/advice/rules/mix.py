@@ -9,6 +9,7 @@ from typing import Any
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.fire import NOTHING_KNOWN
 from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.rules.build import under_test
 from fieldbook.advice.wording import bricks, listed, percent
 from fieldbook.records import Bar, Batch, Build, Mix, Notebook
 
@@ -317,10 +318,11 @@ def mould_more(case: Case) -> Iterator[Action]:
 
 
 def untested_left(case: Case, build: Build) -> bool:
-    """Whether bricks of the mix lie there of which nobody knows whether they are fit."""
+    """Whether bricks lie there of which nobody knows whether they are fit, and a test would tell."""
     review = case.context.review(build.address)
     stock = review.get("bricks_fit") if review else None
-    return bool(stock and stock.extra.get("in_stock", {}).get("unknown"))
+    unknown = stock and stock.extra.get("in_stock", {}).get("unknown")
+    return bool(unknown) and under_test(Case(build, review, case.context))
 
 
 def proven(case: Case, build: Build) -> bool:
