@@ -27,12 +27,16 @@ class BrickMap(Static):
         super().__init__("", id="map", markup=False)
         self.stations: Sequence[Station] = empty_map()
         self.here = ""
+        self.drawn = Content("")
 
     def show(self, stations: Sequence[Station] | None = None, here: str | None = None) -> None:
         """Take up new counts, or another station in view."""
         self.stations = self.stations if stations is None else stations
         self.here = self.here if here is None else here
-        self.update(self._drawn(), layout=False)
+        drawn = self._drawn()
+        if drawn != self.drawn:
+            self.drawn = drawn
+            self.update(drawn, layout=False)
 
     def on_resize(self) -> None:
         """Other columns for another width."""

@@ -17,6 +17,8 @@ from fieldbook.tui.rows import Item, Page, Row
 
 HOLDS_FOR = timedelta(days=2)
 """How long a kept page is worth showing."""
+MOST_ROWS = 200
+"""Rows of a page that are kept; one screen of them is shown at first."""
 SET_BACK = timedelta(minutes=10)
 """A clock may have been set back by so much since."""
 
@@ -38,12 +40,14 @@ def _path(notebook: str) -> Path:
 
 def keep(notebook: str, last: LastPage, now: datetime) -> None:
     """Keep a page; where it cannot be kept, the next start shows nothing before it has read."""
+    rows = last.page.rows[:MOST_ROWS]
+    items = last.page.items[: max((row.item for row in rows), default=-1) + 1]
     data = {
         "now": now.isoformat(),
         "width": last.width,
         "fire": last.fire,
-        "rows": [[row.parts, row.item] for row in last.page.rows[:200]],
-        "items": [[item.key, item.address, item.answer, item.rule] for item in last.page.items],
+        "rows": [[row.parts, row.item] for row in rows],
+        "items": [[item.key, item.address, item.answer, item.rule] for item in items],
         "stations": [[station.name, station.count] for station in last.stations],
     }
     path = _path(notebook)

@@ -53,18 +53,45 @@ class Lines(ScrollView, can_focus=True):
         # Whoever has chosen nothing yet stays with what is most urgent.
         kept = known.index(before) if before in known and self.chosen > 0 else -1
         was_in_view = self._is_in_view()
+        stood = self._in_view()
         unchanged = page == self.page and not afresh
         self.page = page
         self.chosen = kept if kept >= 0 else 0 if page.items else -1
         if unchanged:
             return
-        self.virtual_size = Size(self.size.width, len(page.rows))
+        top = int(self.scroll_offset.y)
+        self._set_height(len(page.rows))
         if afresh:
             self.scroll_to(0, 0, animate=False, force=True)
         elif kept >= 0 and was_in_view:
             self._bring_into_view()
-        self.refresh()
+        if afresh or int(self.scroll_target_y) != top:
+            self.refresh()
+        else:
+            self._refresh_changed(stood)
         self.post_message(self.Chosen())
+
+    def _set_height(self, rows: int) -> None:
+        """How far it scrolls. A page that fits is as high as the screen, so that a line more or
+        less does not draw it all anew."""
+        size = Size(self.size.width, max(rows, self.size.height))
+        if size != self.virtual_size:
+            self.virtual_size = size
+
+    def _in_view(self) -> list[tuple[Row | None, bool]]:
+        """The rows in view, and which of them is marked as chosen."""
+        top = int(self.scroll_offset.y)
+        rows = self.page.rows[top : top + self.size.height]
+        seen = [(row, self._is_first_of_chosen(top + n, row)) for n, row in enumerate(rows)]
+        return [*seen, *[(None, False)] * (self.size.height - len(seen))]
+
+    def _refresh_changed(self, stood: list[tuple[Row | None, bool]]) -> None:
+        """Draw what is other than it stood: over a slow line every row counts."""
+        pairs = zip(stood, self._in_view(), strict=False)
+        changed = [n for n, (before, after) in enumerate(pairs) if before != after]
+        width = self.size.width
+        if changed:
+            self.refresh(*(Region(0, line, width, 1) for line in changed))
 
     def render_line(self, y: int) -> Strip:
         """One line of what is in view."""

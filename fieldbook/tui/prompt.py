@@ -103,6 +103,7 @@ class Prompt(Vertical):
         self.hint = ""
         """Said of what is chosen while nothing is typed."""
         self.notice, self.notice_style, self.noticed_at = "", "", ""
+        self.drawn = ("", "")
 
     def compose(self) -> ComposeResult:
         """Name and line side by side, the words below."""
@@ -178,9 +179,10 @@ class Prompt(Vertical):
         if self.ascii_only:
             words = plainly(words)
         shown = cut(words, max(self.app.size.width - 2, 1), "..." if self.ascii_only else "…")
-        self.query_one("#words", Static).update(
-            Content.styled(f" {shown}", style) if style else Content(f" {shown}"), layout=False
-        )
+        drawn = Content.styled(f" {shown}", style) if style else Content(f" {shown}")
+        if (shown, style) != self.drawn:
+            self.drawn = (shown, style)
+            self.query_one("#words", Static).update(drawn, layout=False)
 
     def _words(self) -> tuple[str, str]:
         if self.notice:

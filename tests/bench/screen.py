@@ -125,6 +125,28 @@ def keystrokes(folder: Path) -> None:
     print(f"bytes a keystroke: median {statistics.median(sent):.0f}, most {max(sent)} (bar 400)")
 
 
+def keys_while_reading(folder: Path) -> None:
+    """How long a letter takes to show while all of a large notebook is being read anew."""
+    shutil.rmtree(os.environ["XDG_CACHE_HOME"], ignore_errors=True)
+    terminal = Timed(opened(folder))
+    try:
+        terminal.until(b"firings/")
+        terminal.quiet(0.5)
+        taken = []
+        for letter in LINE:
+            before, begun = len(terminal.raw), time.perf_counter()
+            terminal.send(letter)
+            while len(terminal.raw) == before:
+                terminal.take(0.002)
+            taken.append(time.perf_counter() - begun)
+            terminal.take(0.2)
+        is_reading = "…" in terminal.screen.display[1]
+    finally:
+        terminal.close()
+    found = f"median {statistics.median(taken) * 1e3:.0f} ms, most {max(taken) * 1e3:.0f} ms"
+    print(f"a letter while 10,000 entries are read: {found}; still reading: {is_reading}")
+
+
 def live(folder: Path) -> None:
     """What a fire in view sends when another terminal logs a reading."""
     terminal = Timed(opened(folder))
@@ -133,12 +155,12 @@ def live(folder: Path) -> None:
         terminal.send("f")
         terminal.quiet(3.0)
         sent = []
-        for minute in range(31, 41):
+        for minute in range(11, 21):
             before = len(terminal.raw)
             path = folder / "firings" / "2026-09-12.toml"
             with path.open("a", encoding="utf-8") as file:
-                line = f'{{ temperature = "{900 + minute} degF", place = "top" }}'
-                file.write(f'"2026-09-12 14:{minute - 20}:00-05:00" = {line}\n')
+                line = f'{{ temperature = "{600 + minute} degF", place = "top" }}'
+                file.write(f'"2026-09-12 14:{minute}:30+01:00" = {line}\n')
             terminal.quiet(4.0)
             sent.append(len(terminal.raw) - before)
     finally:
@@ -178,7 +200,7 @@ def main() -> None:
         sample, big = Path(scratch, "sample"), Path(scratch, "large")
         shutil.copytree(ROOT / "sample_notebook", sample)
         large(big)
-        wanted = sys.argv[1:] or ["paints", "bytes", "idle"]
+        wanted = sys.argv[1:] or ["paints", "bytes", "keys", "idle"]
         if "paints" in wanted:
             paints({"sample": sample, "10,000 entries": big})
         if "first" in wanted:
@@ -186,6 +208,8 @@ def main() -> None:
         if "bytes" in wanted:
             keystrokes(sample)
             live(sample)
+        if "keys" in wanted:
+            keys_while_reading(big)
         if "idle" in wanted:
             idle("sample", sample, 1)
             idle("10,000 entries", big, 2)
