@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 STEADY = 50.0
 """K/h: the most that is advised before quartz is passed; common practice, from memory."""
+LAST_STRETCH = 120.0
+"""K below the peak from which the climb is steady again; common practice."""
 FEED_EVERY = 1 / 6
 """h between feeds, small and often; common practice."""
 SHORTEST = 0.25
@@ -75,8 +77,9 @@ def add_feeding(case: FiringCase, heat: Heat) -> None:
         peak,
         case.hold_wanted,
         case.loaded.peak_limit,
-        greatest=greatest(case, state.hottest.now("face")[1]),
+        greatest=greatest(case, state.hottest.now("face")[1], peak - state.coldest.now("face")[1]),
         fall=fall_expected(case, places),
+        heat=heat_of_the_grate(case, wood, places),
         present=max(_climbs(case), default=None),
         hours=hours_to_reading(case),
     )
@@ -84,13 +87,15 @@ def add_feeding(case: FiringCase, heat: Heat) -> None:
     face = behind.now("face")[1]
     left = time_left(behind.now("work")[1], peak, wish.hold, face)
     _add_aim(case, aim, allowed)
-    _read_at_the_end(case, left - stoking.afterglow(face, wish.fall))
+    _read_at_the_end(case, left - stoking.embers(wish, face))
     _add_feed(case, heat, aim, wood, places)
 
 
-def greatest(case: FiringCase, hottest: float) -> float:
-    """K/h that the fire is asked for at most: the group's own limit, and steady below quartz."""
-    usual = STEADY if hottest < QUARTZ_ZONE[1] else 2 * STEADY
+def greatest(case: FiringCase, hottest: float, to_peak: float) -> float:
+    """K/h that the fire is asked for at most: the group's own limit; steady below quartz and at
+    the last, for a fire that races up to its peak runs past it on its embers.
+    """
+    usual = STEADY if hottest < QUARTZ_ZONE[1] or to_peak < LAST_STRETCH else 2 * STEADY
     return min(usual, case.greatest_climb or usual)
 
 
@@ -107,6 +112,14 @@ def fall_expected(case: FiringCase, places: list[Place]) -> float:
     coldest = min(known, key=lambda place: place.temperature)
     air = last_air(case.firing)[0]
     return max(coldest.response.loss * (coldest.temperature - air), SLOWEST_FALL)
+
+
+def heat_of_the_grate(case: FiringCase, wood: Wood, places: list[Place]) -> float | None:
+    """K/h at which what burns now heats the coldest place; None where that is not known."""
+    if not places or not wood_is_noted(case, wood):
+        return None
+    coldest = min(places, key=lambda place: place.temperature)
+    return coldest.response.gain * stoking.burning_at(wood.hours, wood.mass, case.now)
 
 
 def wood_put_on(case: FiringCase, heat: Heat) -> Wood:

@@ -9,9 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from fieldbook.calc.heat_work import ENERGY, time_left, work_rate
-from fieldbook.calc.kinetics import GAS_CONSTANT
-from fieldbook.calc.properties import ZERO_CELSIUS
+from fieldbook.calc.heat_work import time_left, work_rate
 from fieldbook.calc.rates import QUARTZ_RATE, QUARTZ_ZONE, STEAM_DRY, Allowed
 from fieldbook.calc.state import FiringState, PlaceState
 from fieldbook.errors import NotPossible
@@ -37,6 +35,7 @@ RULES = {
     "quartz": "the quartz rule",
     "the maker": "the group's own limit",
 }
+EMBERS = 6.0  # h after the last feed that are looked at; by then a kiln does no more work
 USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet; fast, from memory
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
 
@@ -213,15 +212,23 @@ def asked_of(climb: float, response: Response) -> float:
     return climb * min(FIRST_FIRE * (1 + response.n), 0.5 + 0.5 * response.sure)
 
 
-def afterglow(temperature: float, fall: float) -> float:
-    """Hours at a temperature that the cooling after it is worth, with what burns on the grate.
+def afterglow(temperature: float, fall: float, heat: float) -> float:
+    """Hours at a temperature that what comes after the last feed is worth.
 
-    The work falls off by e within R T^2 / E degrees, so a steady fall is worth that over the fall.
+    What burns now dies away by e in its time and heats on, while the kiln loses what it loses.
+
+    Args:
+        temperature: degC now.
+        fall: K/h at which the kiln falls unfed.
+        heat: K/h at which what burns now would heat it, were nothing lost.
     """
     if fall <= 0:
         raise NotPossible("afterglow: the kiln must fall")
-    kelvin = temperature + ZERO_CELSIUS
-    return GAS_CONSTANT * kelvin**2 / ENERGY / fall + BURNS_FOR
+    hours = np.linspace(0.0, EMBERS, 181)
+    rises = heat * BURNS_FOR * (1 - np.exp(-hours / BURNS_FOR))
+    after = np.maximum(temperature + rises - fall * hours, min(temperature, 0.0))
+    rate = work_rate(after) / work_rate(temperature)
+    return float(((rate[1:] + rate[:-1]) / 2).sum() * (hours[1] - hours[0]))
 
 
 @frozen
@@ -254,6 +261,8 @@ class Wish:
     """K/h at which this kiln falls once it is no longer fed."""
     present: float | None = None
     """K/h of the place that climbs fastest; a fire is not asked to leap."""
+    heat: float | None = None
+    """K/h at which what burns now heats the kiln; as much as it loses where not given."""
 
 
 def aim(state: FiringState, allowed: Allowed, wish: Wish, behind: PlaceState | None = None) -> Aim:
@@ -269,7 +278,7 @@ def aim(state: FiringState, allowed: Allowed, wish: Wish, behind: PlaceState | N
     face = last.now("face")[1]
     # the core is on its way to where its face is: what is left to do will be done there
     left = time_left(last.now("work")[1], wish.peak, wish.hold, face)
-    if left <= afterglow(face, wish.fall):
+    if left <= embers(wish, face):
         why = "what the embers still do completes the heat-work at the coldest place"
         return Aim(-wish.fall, why, True)
     room = wish.peak_limit - wish.doubt - state.hottest.now("face")[1]
@@ -278,6 +287,11 @@ def aim(state: FiringState, allowed: Allowed, wish: Wish, behind: PlaceState | N
     rates = _rates(state, allowed, wish, room)
     why = min(rates, key=lambda name: rates[name])
     return Aim(rates[why], why)
+
+
+def embers(wish: Wish, face: float) -> float:
+    """Hours at the present face that the end of the fire is worth, if nothing more is put on."""
+    return afterglow(face, wish.fall, wish.fall if wish.heat is None else wish.heat)
 
 
 def _rates(state: FiringState, allowed: Allowed, wish: Wish, room: float) -> dict[str, float]:

@@ -110,11 +110,18 @@ def test_the_charge_brings_the_climb_that_was_asked_for():
 
 
 def test_embers_are_worth_more_when_the_kiln_falls_slowly():
-    # R T^2 / E at 950 degC is 31.1 K: at 60 K/h half an hour
-    assert afterglow(950, 60) - BURNS_FOR == pytest.approx(31.1 / 60, rel=2e-3)
-    assert afterglow(950, 20) > afterglow(950, 60)
+    # R T^2 / E at 950 degC is 31.1 K: at 60 K/h half an hour, a little less as the rate bends
+    assert afterglow(950, 60, 0.0) == pytest.approx(31.1 / 60, rel=0.06)
+    assert afterglow(950, 20, 0.0) > afterglow(950, 60, 0.0)
     with pytest.raises(NotPossible):
-        afterglow(950, 0)
+        afterglow(950, 0, 0.0)
+
+
+def test_wood_that_still_burns_does_work_after_the_last_feed():
+    # as much as is lost: level at first, and falling as it dies away
+    level = afterglow(950, 60, 60.0)
+    assert afterglow(950, 60, 0.0) + 0.2 < level < afterglow(950, 60, 0.0) + 0.5
+    assert afterglow(950, 60, 200.0) > 2 * level
 
 
 def at(temperatures, hours):
