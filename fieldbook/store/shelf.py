@@ -194,11 +194,16 @@ def _is_mine(path: str) -> bool:
 
 
 def _program() -> str:
-    """The program by its version and the newest and the number of its files."""
+    """The program by its version, its newest file and their number, and what it stands among.
+
+    Answers hold objects of other packages: one that is installed or renewed makes another program.
+    """
+    beside = [path for path in sys.path if path.endswith("-packages") and os.path.isdir(path)]
+    installed = [os.stat(path).st_mtime_ns for path in beside]
     newest, count = 0, 0
     for folder, _, files in os.walk(PROGRAM):
         for file in files:
             if file.endswith((".py", ".toml")):
                 newest = max(newest, os.stat(os.path.join(folder, file)).st_mtime_ns)
                 count += 1
-    return f"{__version__} {newest} {count} {sys.version} {sys.platform}"
+    return f"{__version__} {newest} {count} {installed} {sys.version} {sys.platform}"
