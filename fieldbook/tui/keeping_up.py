@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
+import signal
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -45,3 +48,11 @@ def patience(screen: Screen) -> float:
     wait = min((ahead.total_seconds() for ahead in soon), default=ELSEWHERE)
     least = screen.desk.cost / MOST_OF_THE_TIME
     return max(min(wait + 60, ELSEWHERE), min(least, ELSEWHERE))
+
+
+def listen_for_the_end(screen: Screen) -> None:
+    """Leave in good order where the line is dropped or the machine goes down."""
+    loop = asyncio.get_running_loop()
+    for name in ("SIGHUP", "SIGTERM"):
+        with contextlib.suppress(NotImplementedError, AttributeError, ValueError, RuntimeError):
+            loop.add_signal_handler(getattr(signal, name), screen.leave)

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from fieldbook.tui import keys
 from fieldbook.tui.doings import DOINGS
 from fieldbook.tui.lines import Lines
-from fieldbook.tui.prompt import Prompt
 
 if TYPE_CHECKING:
     from textual import events
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
 
 def took_key(screen: Screen, event: events.Key) -> bool:
     """Do what a key does; False where it is for the prompt."""
-    if not (screen.screen_stack and screen.screen.query(Prompt)):
+    if not screen.is_up:
         return False
     if screen.is_typing:
         return _took_prompt_key(screen, event)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
@@ -58,6 +59,24 @@ Hear = Callable[[Target, str], Heard]
 """From a target and a line to what the line says."""
 
 
+EDITS = {
+    "backspace": "delete_left",
+    "ctrl+h": "delete_left",
+    "delete": "delete_right",
+    "ctrl+d": "delete_right",
+    "ctrl+u": "delete_left_all",
+    "ctrl+k": "delete_right_all",
+    "ctrl+w": "delete_left_word",
+    "left": "cursor_left",
+    "right": "cursor_right",
+    "home": "home",
+    "ctrl+a": "home",
+    "end": "end",
+    "ctrl+e": "end",
+}
+"""Keys that change the line or move in it, and what they do."""
+
+
 class LineInput(Input):
     """Where the line is typed. Enter takes it out at once, so that the next may follow."""
 
@@ -70,6 +89,28 @@ class LineInput(Input):
         def __init__(self, text: str) -> None:
             super().__init__()
             self.text = text
+
+    async def on_key(self, event: events.Key) -> None:
+        """Take the keys that change the line here, in the order in which they come.
+
+        Left to be looked up by the screen, one of a burst would come after the letters behind it.
+        """
+        if event.key == "enter":
+            event.stop()
+            await self.action_submit()
+        elif event.key in EDITS:
+            event.stop()
+            getattr(self, f"action_{EDITS[event.key]}")()
+
+    async def on_paste(self, event: events.Paste) -> None:
+        """Take every line of what is pasted, each as though it were typed."""
+        event.stop()
+        event.prevent_default()
+        *lines, last = event.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        for line in lines:
+            self.insert_text_at_cursor(clean(line))
+            await self.action_submit()
+        self.insert_text_at_cursor(clean(last))
 
     async def action_submit(self) -> None:
         """Hand over the line."""

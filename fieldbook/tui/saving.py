@@ -14,9 +14,17 @@ if TYPE_CHECKING:
 
 
 def save(screen: Screen, target: Target, text: str) -> None:
-    """Save a line; until it is on the disk it counts as typed."""
+    """Save a line after those before it; until it is on the disk it counts as typed."""
     screen.unsaved.append((target, text))
     screen.keep_draft()
+    if len(screen.unsaved) == 1:
+        _save_next(screen)
+
+
+def _save_next(screen: Screen) -> None:
+    if not screen.unsaved:
+        return
+    target, text = screen.unsaved[0]
     if target.new:
         screen.beside(
             lambda: screen.desk.make(target, text),
@@ -24,20 +32,22 @@ def save(screen: Screen, target: Target, text: str) -> None:
             lambda why: _not_saved(screen, target, text, why),
         )
         return
-
-    def done(saved: tuple[list[Saved], str]) -> None:
-        _is_saved(screen, target, text, *saved)
-
     screen.beside(
         lambda: screen.desk.save(target, text),
-        done,
+        lambda saved: _is_saved(screen, target, text, *saved),
         lambda why: _not_saved(screen, target, text, why),
     )
 
 
-def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], words: str) -> None:
+def _is_off(screen: Screen, target: Target, text: str) -> None:
+    """A line is dealt with; the next one follows."""
     screen.unsaved.remove((target, text))
     screen.keep_draft()
+    _save_next(screen)
+
+
+def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], words: str) -> None:
+    _is_off(screen, target, text)
     screen.saved.append((target, text, saved))
     screen.say(f"saved: {words}  [{saved[0].address}.toml:{saved[0].line}]")
     screen.watch_on.take_note()
@@ -47,8 +57,7 @@ def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], wor
 
 def _is_made(screen: Screen, target: Target, text: str, address: str) -> None:
     """A new entry is shown, and asked for what is not known of it."""
-    screen.unsaved.remove((target, text))
-    screen.keep_draft()
+    _is_off(screen, target, text)
     screen.saved.append((target._replace(address=address), text, []))
     screen.watch_on.take_note()
     screen.push(EntrySheet(address))
@@ -58,7 +67,7 @@ def _is_made(screen: Screen, target: Target, text: str, address: str) -> None:
 
 
 def _not_saved(screen: Screen, target: Target, text: str, why: str) -> None:
-    screen.unsaved.remove((target, text))
+    _is_off(screen, target, text)
     screen.prompt.put_back(target, text)
     screen.say(f"not saved: {why}", "bold")
     screen.keep_draft()

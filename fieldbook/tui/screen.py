@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import asyncio
 import contextlib
-import signal
 from collections.abc import Callable
 from time import monotonic
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -24,7 +22,7 @@ from fieldbook.tui.draft import Draft, DraftFile
 from fieldbook.tui.errand import Errand
 from fieldbook.tui.faults import keep_trace
 from fieldbook.tui.frame import KeyLine, TitleRule
-from fieldbook.tui.keeping_up import look_about
+from fieldbook.tui.keeping_up import listen_for_the_end, look_about
 from fieldbook.tui.lines import Lines
 from fieldbook.tui.now_sheet import NowSheet
 from fieldbook.tui.pressing import took_key
@@ -113,7 +111,7 @@ class Screen(App[int]):
         self._show_last()
         self.prompt.say(READING)
         self._take_up_draft()
-        self._listen_for_the_end()
+        listen_for_the_end(self)
         # What is slow to load must not stand before the first paint.
         self.call_after_refresh(self._begin)
 
@@ -153,6 +151,11 @@ class Screen(App[int]):
         self.show_sheet()
 
     @property
+    def is_up(self) -> bool:
+        """Whether there is something to draw on: what comes late, on leaving, finds nothing."""
+        return bool(self.screen_stack and self.screen.query(Prompt))
+
+    @property
     def sheet(self) -> Sheet:
         """The sheet in view."""
         return self.sheets[-1]
@@ -162,6 +165,8 @@ class Screen(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Take the keys that are ours; let the rest through."""
+        if isinstance(event, events.Paste) and self.is_up:
+            self.set_focus_on(self.prompt.line)
         if isinstance(event, events.Key) and not event.is_forwarded and took_key(self, event):
             event.stop()
             return
@@ -205,6 +210,8 @@ class Screen(App[int]):
         self.beside(read, lambda _: None)
 
     def _took_look(self, look: Look) -> None:
+        if not self.is_up:
+            return
         is_first = self.look is None
         self.look, self.fire = look, look.fire
         if not look.first and look.is_all:
@@ -275,7 +282,7 @@ class Screen(App[int]):
             last_page.keep(self.desk.folder, kept, look.now)
 
     def _took_page(self, sheet: Sheet, page: Page, afresh: bool) -> None:
-        if sheet is self.sheet:
+        if sheet is self.sheet and self.is_up:
             self.lines.show(page, afresh=afresh)
             self.show_title()
             self._keep_last(page)
@@ -339,6 +346,8 @@ class Screen(App[int]):
 
     def on_lines_chosen(self) -> None:
         """The prompt speaks for what is chosen."""
+        if not self.is_up:
+            return
         item = self.lines.item
         address = self.sheet.address or (item.address if item else "") or self.fire
         target = Target(address, rule=item.rule if item else "")
@@ -347,7 +356,8 @@ class Screen(App[int]):
 
     def on_prompt_typed(self) -> None:
         """Keep what is typed."""
-        self.keep_draft()
+        if self.is_up:
+            self.keep_draft()
 
     def keep_draft(self) -> None:
         """Put what is typed and not saved on the disk."""
@@ -375,13 +385,8 @@ class Screen(App[int]):
 
     def watch_files(self) -> None:
         """See whether files changed, and whether the terminal is still there."""
-        look_about(self)
-
-    def _listen_for_the_end(self) -> None:
-        loop = asyncio.get_running_loop()
-        for name in ("SIGHUP", "SIGTERM"):
-            with contextlib.suppress(NotImplementedError, AttributeError, ValueError, RuntimeError):
-                loop.add_signal_handler(getattr(signal, name), self.leave)
+        if self.is_up:
+            look_about(self)
 
     def leave(self) -> None:
         """Keep the draft and go."""

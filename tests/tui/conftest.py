@@ -2,6 +2,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from textual import events
 
 from fieldbook.tui.desk import Desk
 from fieldbook.tui.screen import Screen
@@ -53,18 +54,29 @@ class Pilot:
 
     async def settle(self):
         """Wait until all that runs beside the screen has ended."""
-        for _ in range(3):
+        quiet = 0
+        while quiet < 2:
             await self.pilot.pause()
             await self.app.workers.wait_for_complete()
             await self.pilot.pause()
+            quiet = 0 if self.is_busy else quiet + 1
+
+    @property
+    def is_busy(self):
+        """Whether something is under way: keys not yet taken, lines not yet saved, work beside."""
+        app, prompt = self.app, self.app.prompt
+        waiting = any(pump.message_queue_size for pump in (app, prompt, prompt.line, app.lines))
+        return bool(waiting or app.unsaved or prompt.line.is_sending or list(app.workers))
 
     async def press(self, *keys):
         await self.pilot.press(*keys)
         await self.settle()
 
     async def type(self, text):
-        """Type a line, as a person does."""
-        await self.pilot.press(*(KEYS.get(letter, letter) for letter in text))
+        """Type a line, as fast as a terminal hands it over."""
+        for letter in text:
+            character = letter if letter.isprintable() else None
+            self.app.post_message(events.Key(KEYS.get(letter, letter), character))
         await self.settle()
 
     @property
@@ -86,6 +98,7 @@ KEYS = {
     ",": "comma",
     "%": "percent_sign",
     "\r": "enter",
+    "\b": "backspace",
     ".": "full_stop",
 }
 

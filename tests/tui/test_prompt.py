@@ -1,4 +1,5 @@
 import pytest
+from textual import events
 
 from fieldbook.tui import keys
 from fieldbook.tui.sheets import SHEETS
@@ -155,3 +156,20 @@ async def test_where_no_entry_is_in_view_the_line_is_for_the_fire(screen, driven
         await pilot.press("g")
         await pilot.type("245C top\r")
         assert 'temperature = "245 C", place = "top"' in log_of(yard)[-1]
+
+
+async def test_letters_taken_away_in_a_burst_are_those_that_were_typed_before(screen, driven):
+    async with driven(screen) as pilot:
+        await pilot.press("f")
+        await pilot.type("245D\bC tp\b\bbottom")
+        assert pilot.app.prompt.text == "245C bottom"
+
+
+async def test_of_what_is_pasted_every_line_is_saved(screen, driven, yard):
+    async with driven(screen) as pilot:
+        await pilot.press("f")
+        pilot.app.post_message(events.Paste("12:05 240C top\r\n12:06 241C top\n12:07 steam"))
+        await pilot.settle()
+        times = [line.split('"')[1][11:16] for line in log_of(yard)[-2:]]
+        assert times == ["12:05", "12:06"]
+        assert pilot.app.prompt.text == "12:07 steam"
