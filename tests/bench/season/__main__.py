@@ -1,7 +1,7 @@
 """Seasons played through, by hand; minutes each:
 
-    python -m tests.bench.season [worlds] [first] [--keep FOLDER]
-    python -m tests.bench.season --write [worlds] [first] [--keep FOLDER]
+    python -m tests.bench.season [WORLD …] [--keep FOLDER]
+    python -m tests.bench.season --write [WORLD …] [--keep FOLDER]
 
 Without `--write` the diary is printed as it is lived. A folder given with `--keep` holds the
 seasons played so far, so that a long run can be taken up again.
@@ -18,7 +18,7 @@ from tests.bench.season.page import PAGE, page, summary
 from tests.bench.season.play import season
 from tests.bench.season.world import World
 
-WORLDS = 6
+WORLDS = (1, 2, 3, 4, 5, 6)
 
 
 class Result(NamedTuple):
@@ -69,14 +69,12 @@ def played(seed, keep, tell):
 
 def main():
     parser = argparse.ArgumentParser(prog="python -m tests.bench.season")
-    parser.add_argument("worlds", type=int, nargs="?", default=WORLDS)
-    parser.add_argument("first", type=int, nargs="?", default=1)
+    parser.add_argument("worlds", type=int, nargs="*", default=WORLDS)
     parser.add_argument("--write", action="store_true")
     parser.add_argument("--keep")
     given = parser.parse_args()
     tell = (lambda entry: None) if given.write else show
-    seeds = range(given.first, given.first + given.worlds)
-    results = [played(seed, given.keep, tell) for seed in seeds]
+    results = [played(seed, given.keep, tell) for seed in given.worlds]
     if given.write:
         PAGE.write_text(page(results), encoding="utf-8")
     print(summary(results))
