@@ -79,7 +79,8 @@ SIGNS: Mapping[str, Callable[[CurveFacts], tuple[bool | None, str]]] = {
     ),
     "fast_below_150": lambda f: _said(
         _over(f.climb_below_150, f.allowed_below_150),
-        f"{f.climb_below_150 or 0:.0f} K/h below 150 °C, allowed {f.allowed_below_150 or 0:.0f} K/h",
+        f"{f.climb_below_150 or 0:.0f} K/h below 150 °C, "
+        f"allowed {f.allowed_below_150 or 0:.0f} K/h",
         "below 150 °C the climb was within what was allowed",
     ),
     "no_hold_below_150": lambda f: _said(
