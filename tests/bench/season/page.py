@@ -22,10 +22,10 @@ An observation is one round: what one action asks for, however many bricks or pl
 lines typed for them are counted beside. Those from lighting a kiln to opening it are the firing's.
 
 Beside it, with the same clay and weather and a kiln drawn from the same ranges, a maker without a
-notebook who follows fixed times: one sand to four of clay, fourteen days under cover, 48 h from a small fire to the end of full fire by the clock and
-the glow, two days shut (Tappan, Diggers in the Earth, 1916; Tekno Tulong brickmaking note; Harris,
-Lexicon Technicum, 1723; the stoker's eye is ours). Fit is what is truly fit for the wall, of all
-bricks set in a kiln, however they were sorted.
+notebook who follows fixed times: one sand to four of clay, fourteen days under cover, 48 h from a
+small fire to the end of full fire by the clock and the glow, two days shut (Tappan, Diggers in the
+Earth, 1916; Tekno Tulong brickmaking note; Harris, Lexicon Technicum, 1723; the stoker's eye is
+ours). Fit is what is truly fit for the wall, of all bricks set in a kiln, however they were sorted.
 """
 
 
