@@ -160,9 +160,6 @@ class Screen(App[int]):
         """The sheet in view."""
         return self.sheets[-1]
 
-    # Keys. They are looked up before they are passed on, in the order they came: what is typed in
-    # one go must not be taken apart between the sheet and the prompt.
-
     async def on_event(self, event: events.Event) -> None:
         """Take the keys that are ours; let the rest through."""
         if isinstance(event, events.Paste) and self.is_up:
@@ -287,8 +284,6 @@ class Screen(App[int]):
             self.show_title()
             self._keep_last(page)
 
-    # The mouse, where there is one.
-
     def on_lines_opened(self) -> None:
         """What was chosen and is clicked again is opened."""
         DOINGS["open"](self)
@@ -365,7 +360,8 @@ class Screen(App[int]):
         wrong = self.draft.keep(Draft(target.address, text, target.field, target.new))
         if wrong and wrong != self.draft_trouble:
             self.say(wrong, "bold")
-        self.draft_trouble = wrong
+        if wrong or text:
+            self.draft_trouble = wrong
 
     def _take_up_draft(self) -> None:
         left = self.draft.take_over()

@@ -100,14 +100,20 @@ def paints(folders: dict[str, Path]) -> None:
 
 
 def look_taken(terminal: Timed) -> float:
-    """Wait until all was read, which is when the map has its numbers; gives the seconds."""
-    while "…" in terminal.screen.display[1] or not terminal.screen.display[1].strip():
+    """Wait until all was read, not shown as it stood before; gives the seconds."""
+    while not is_read(terminal.screen.display):
         if terminal.process.poll() is not None:
             raise SystemExit(f"it ended early:\n{terminal.text}")
         terminal.take(0.1)
     taken = time.perf_counter() - terminal.begun
     terminal.quiet(3.0)
     return taken
+
+
+def is_read(rows: list[str]) -> bool:
+    """Whether the map has its numbers, and the title says neither `as it stood` nor `read`."""
+    counted = bool(rows[1].strip()) and "…" not in rows[1]
+    return counted and "What to do now ─" in rows[2] and " read ─" not in rows[2]
 
 
 def keystrokes(folder: Path) -> None:

@@ -29,7 +29,7 @@ SHEETS = (
     ("?", "Help"),
     ("Right", "Clays"),
     ("Enter", "clays/bank-red"),
-    ("g", "group"),
+    ("g", "The group"),
 )
 """Keys pressed one after the other, and what the title says then."""
 
