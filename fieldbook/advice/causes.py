@@ -95,9 +95,7 @@ def ranked(case: Case, seen: str, rows: list[dict[str, Any]] | None = None) -> l
     given = rows if rows is not None else rows_of(seen)
     named = looking_so(seen)
     found = [
-        likely
-        for row in given
-        if (likely := _weighed(case, row, row["name"] in named)) is not None
+        likely for row in given if (likely := _weighed(case, row, row["name"] in named)) is not None
     ]
     return sorted(found, key=lambda each: _rank(each, each.cause in named))
 

@@ -1,6 +1,5 @@
 """From the course of the march to the curves that are shown, low, middle and high."""
 
-
 import numpy as np
 
 from fieldbook.calc import carbon as burning

@@ -1,6 +1,5 @@
 """What a firing is known to be like inside its bricks: the answer of the march."""
 
-
 import numpy as np
 
 from fieldbook.frozen import frozen

@@ -32,6 +32,7 @@ class Watch(Protocol):
     def clock(self) -> None:
         """The time itself was asked for."""
 
+
 KINDS: Mapping[str, type[Entry]] = {
     "clay": Clay,
     "mix": Mix,
