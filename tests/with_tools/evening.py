@@ -129,7 +129,7 @@ STEPS = (
         ("saved: 17:05", "next at 18:05"),
         "Water is leaving. What is seen goes into the same line as the reading.",
     ),
-    Step("2026-09-19 17:20", "+2 armload split ash", ("saved: 17:20",)),
+    Step("2026-09-19 17:20", "+2 armload split ash", ("saved: 17:20", "16 kg put on")),
     Step(
         "2026-09-19 18:40",
         "",
@@ -226,6 +226,8 @@ def evening() -> tuple[list[tuple[Step, str]], str]:
         pane = Pane(folder, notebook, f"{STEPS[0].at}+01:00")
         try:
             for step in STEPS:
+                if not step.typed:
+                    pane.wait_for("")  # what was typed last is taken up whole
                 pane.move_clock(f"{step.at}+01:00")
                 if step.typed.startswith("<"):
                     pane.press(step.typed.strip("<>"))

@@ -9,6 +9,8 @@ from pathlib import Path
 
 PATIENCE = 60
 """Seconds to wait for something to show before a test gives up; far more than it takes."""
+MOMENT = 0.6
+"""Seconds for which nothing may have moved."""
 ROOT = Path(__file__).parents[2]
 
 
@@ -64,7 +66,7 @@ class Pane:
         return self._tmux("capture-pane", "-p")
 
     def wait_for(self, *signs: str, settled: bool = True) -> str:
-        """Wait until all of these stand there and, `settled`, nothing has moved for a second."""
+        """Wait until all of these stand there and, `settled`, nothing has moved for a while."""
         end, before = time.monotonic() + PATIENCE, ""
         while True:
             shown = self.text
@@ -73,7 +75,7 @@ class Pane:
             if time.monotonic() > end:
                 raise AssertionError(f"{signs} did not show:\n{shown}")
             before = shown
-            time.sleep(1.0 if settled else 0.1)
+            time.sleep(MOMENT if settled else 0.1)
 
     def close(self) -> None:
         subprocess.run(["tmux", "-S", self.socket, "kill-server"], capture_output=True, check=False)
