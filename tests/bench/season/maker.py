@@ -4,6 +4,7 @@ from collections import Counter
 from datetime import timedelta
 from typing import NamedTuple
 
+from fieldbook.advice.actions import Urgency
 from fieldbook.advice.context import Context
 from fieldbook.advice.engine import advise
 from tests.bench.season.hands import HANDS
@@ -64,7 +65,7 @@ class Maker:
         now = self.world.now
         for action in actions:
             due = action.when is None or action.when <= now
-            if due and self.key(action) not in self.done:
+            if due and self.key(action) not in self.done and not self.kept_at_a_fire(action):
                 self.do(action)
                 return
         later = [a.when for a in actions if a.when is not None and a.when > now]
@@ -72,6 +73,11 @@ class Maker:
             said = "; ".join(f"{a.rule}: {a.do}" for a in actions) or "nothing"
             raise DeadEnd(f"{now:%d %b %H:%M}: nothing is left to do of: {said}")
         self.world.wait_until(min(later))
+
+    def kept_at_a_fire(self, action):
+        """Nobody leaves a fire that burns for a day's work elsewhere."""
+        burning = [f"firings/{name}" for name in self.world.burning()]
+        return burning and action.entry not in burning and action.urgency > Urgency.TIMED
 
     @staticmethod
     def key(action):

@@ -63,6 +63,10 @@ class World:
         fit = sum(Specimen(self, load, heat).fit for load, heat in heats)
         return fit / max(1, sum(sum(load.counts.values()) for load in loads))
 
+    def burning(self):
+        """The firings that are lit and not yet sealed."""
+        return [n for n, load in self.fires.items() if load.fire and not load.fire.sealed]
+
     def night(self):
         """Work that is not at the fire waits for the morning."""
         if self.now.hour >= 20 or self.now.hour < 6:
