@@ -318,7 +318,7 @@ def mould_more(case: Case) -> Iterator[Action]:
 
 
 def untested_left(case: Case, build: Build) -> bool:
-    """Whether bricks lie there of which nobody knows whether they are fit, and a test would tell."""
+    """Whether bricks lie there of which nobody knows if they are fit, and a test would tell."""
     review = case.context.review(build.address)
     stock = review.get("bricks_fit") if review else None
     unknown = stock and stock.extra.get("in_stock", {}).get("unknown")
