@@ -100,7 +100,8 @@ def phase_text(review: Review, now: datetime) -> str:
     lit = review.facts.get("events", {}).get("lit")
     if lit is None or phase in ("unloaded", ""):
         return phase
-    return f"{phase}, lit {clock(lit, now)}"
+    since = f"lit {clock(lit, now)}"
+    return since if phase == "lit" else f"{phase}, {since}"
 
 
 def _inside(review: Review, units: Units) -> Iterator[Said]:
@@ -121,7 +122,7 @@ def _rate(review: Review, units: Units, word: str) -> Iterator[Said]:
     rate, allowed = review.get(word), review.get(f"allowed_{word}")
     if rate is None and allowed is None:
         return
-    parts = [units.say(rate.number, rate.unit, rate.plus_minus) if rate else "not known yet"]
+    parts = [_as_it_goes(rate, units, word) if rate else "not known yet"]
     too_fast = False
     if allowed is not None:
         limit = review.get(f"{word}_is_limited_by")
@@ -129,6 +130,14 @@ def _rate(review: Review, units: Units, word: str) -> Iterator[Said]:
         parts.append(f"allowed {units.say(allowed.number, allowed.unit, 5.0)}{why}")
         too_fast = rate is not None and rate.number > allowed.number
     yield Said(word, ", ".join(parts) + (": TOO FAST" if too_fast else ""), too_fast)
+
+
+def _as_it_goes(rate: Result, units: Units, word: str) -> str:
+    """A climb, or a fall; what goes the other way is said to."""
+    said = units.say(abs(rate.number), rate.unit, rate.plus_minus)
+    if rate.number >= 0 or not rate.number:
+        return said
+    return f"{'falls' if word == 'climb' else 'climbs'} {said}"
 
 
 def _to_go(review: Review, units: Units, now: datetime) -> Iterator[Said]:
@@ -140,7 +149,7 @@ def _to_go(review: Review, units: Units, now: datetime) -> Iterator[Said]:
             parts.append(f"{span(float(in_stage))} left in the stage")
         parts.append(f"{span(left.number)} to the peak")
     if work is not None:
-        parts.append(f"heat-work left {units.say(work.number, work.unit, work.plus_minus)}")
+        parts.append(f"heat-work left {span(work.number / 60)}")
     if parts:
         yield Said("to go", ", ".join(parts))
 
@@ -198,8 +207,7 @@ def _fuel(review: Review, units: Units) -> Iterator[Said]:
         parts.append(f"{bounded(to_go, units)} to go{_measure(to_go)}")
     feed = review.get("next_feed")
     if feed is not None:
-        feeds = feed.extra.get("feeds", 1)
-        parts.append(f"next {units.say(feed.number, feed.unit, 0.5)} in {feeds} feeds")
+        parts.append(_feed(feed, units))
     if parts:
         yield Said("wood", ", ".join(parts))
     battery = review.get("battery")
@@ -207,9 +215,24 @@ def _fuel(review: Review, units: Units) -> Iterator[Said]:
         yield Said("battery", ", ".join(_battery(battery, units)))
 
 
+LEAST_FEED = 0.5
+"""[kg] Less is no wood worth carrying; common practice."""
+
+
+def _feed(feed: Result, units: Units) -> str:
+    """The wood until the next reading."""
+    if feed.number < LEAST_FEED:
+        return "none before the next reading"
+    feeds = int(feed.extra.get("feeds", 1))
+    parts = f" in {feeds} feeds" if feeds > 1 else ""
+    return f"next {units.say(feed.number, feed.unit, 0.5)}{parts}"
+
+
 def _measure(result: Result) -> str:
     amount, name = result.extra.get("measure"), result.extra.get("measure_name")
-    return f" (about {amount:.0f} {name})" if amount and name else ""
+    if not amount or not name or amount < 0.05:
+        return ""
+    return f" (about {amount:.{0 if amount >= 10 else 1}f} {name})"
 
 
 def _battery(battery: Result, units: Units) -> Iterator[str]:

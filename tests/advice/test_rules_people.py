@@ -1,5 +1,7 @@
 """Where someone can be hurt: each caution at its step, and not before or after it."""
 
+from dataclasses import replace
+
 import pytest
 
 from fieldbook.advice.actions import Urgency
@@ -86,3 +88,13 @@ def test_of_what_can_hurt_now_people_come_first():
 def test_a_pit_wants_a_way_out_from_1200_and_shoring_from_1500_millimetres(depth, word):
     (action,) = ask("pit-sides", clay(f'depth = "{depth}"\n'))
     assert word in action.do
+
+
+def test_a_danger_that_nobody_stands_in_yet_goes_after_those_that_burn():
+    state = SPEAKS["cut-wet"]
+    assert ask("cut-wet", state)[0].urgency is Urgency.BLOCKING
+    text = state.files[state.on] + '[log]\n"2026-05-02 10:00" = { laid = 40 }\n'
+    at_work = replace(state, files={**state.files, state.on: text}, now="2026-05-03 08:00")
+    assert ask("cut-wet", at_work)[0].urgency is Urgency.PEOPLE
+    for name in ("mix-wet", "lever-drops"):
+        assert ask(name, SPEAKS[name])[0].urgency is Urgency.BLOCKING

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
@@ -13,6 +14,8 @@ CODES = "Local codes and licensed practice come first."
 SILICA = "OSHA 29 CFR 1926.1153: respirable crystalline silica, 0.05 mg/m³ over 8 h"
 PITS = "OSHA 29 CFR 1926 subpart P: a way out from 1.2 m, sloped or shored from 1.5 m"
 WAY_OUT, SHORED = 1.2, 1.5
+BEFORE_ITS_STEP = Urgency.BLOCKING
+"""Of a danger that nobody stands in yet: it goes before its step, and after those that burn now."""
 
 
 @rule(
@@ -35,6 +38,7 @@ def mix_wet(case: Case) -> Iterator[Action]:
         "Dry clay and sand give off silica dust; 0.05 mg/m³ over 8 h is the most the rules allow.",
         numbers={"limit": [0.05, "mg/m3"], "shift": [8, "h"]},
         log=": mixed wet",
+        urgency=BEFORE_ITS_STEP,
         settled_by="a trial bar or a batch of this mix",
     )
 
@@ -56,8 +60,15 @@ def cut_wet(case: Case) -> Iterator[Action]:
         f"A build of this form ({case.entry.form}) takes cut bricks; their dust is silica.",
         numbers={"limit": [0.05, "mg/m3"]},
         log=": cut wet",
+        urgency=None if at_work(case) else BEFORE_ITS_STEP,
         settled_by="the build is finished",
     )
+
+
+def at_work(case: Case) -> bool:
+    """Whether bricks were laid within two days, so that someone may be cutting now."""
+    newest = last(case.entry, "laid")
+    return newest is not None and not case.is_past(newest.at + timedelta(days=2))
 
 
 def laying(case: Case) -> bool:
@@ -165,6 +176,7 @@ def lever_drops(case: Case) -> Iterator[Action]:
         "When the brick breaks, beam and bucket drop at once and splinters fly.",
         numbers={"gap": [0.05, "m"]},
         log="#1 bending … kg",
+        urgency=BEFORE_ITS_STEP,
         settled_by="the breaking load is noted",
     )
 
@@ -190,6 +202,7 @@ def boiling_water(case: Case) -> Iterator[Action]:
         "Boiling water and hot bricks scald; a pot of 5 bricks weighs over 20 kg.",
         numbers={"pot": [20, "kg"], "bricks": [5, "bricks"]},
         log="boil ended",
+        urgency=None if boiling else BEFORE_ITS_STEP,
         settled_by="boiled_mass",
     )
 
