@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from math import inf
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.advice.events import last
@@ -240,7 +241,8 @@ def _add_feed(
     first = min(places, key=lambda place: (charges[place.name], place.name))
     kind = kind_named(heat.kinds, _put_on_last(case))
     share = float(nominal(heat.kinds[0].value)) / float(nominal(kind.value))
-    kilograms = 0.0 if aim.finished else charges[first.name] * share
+    bold = stoking.BOLDEST * stoking.most_so_far(wood.hours, wood.mass) * hours
+    kilograms = 0.0 if aim.finished else min(charges[first.name], bold or inf) * share
     extra: dict[str, Any] = {"hours": hours, "feeds": feeds, "of": kind.name, "place": first.name}
     own = own_measure(heat.burnt, kilograms)
     if own:

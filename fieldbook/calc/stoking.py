@@ -35,6 +35,8 @@ RULES = {
     "quartz": "the quartz rule",
     "the maker": "the group's own limit",
 }
+FASTEST_OVER = 2.0  # h over which the fastest feeding so far is told
+BOLDEST = 3.0  # times that fastest: more at once is taken for a log that does not tell
 EMBERS = 6.0  # h after the last feed that are looked at; by then a kiln does no more work
 USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet; fast, from memory
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
@@ -203,6 +205,19 @@ def charge_for(
     each = response.gain * float((1 - glow).mean())
     each += response.lead * float(glow.mean()) / BURNS_FOR
     return max(rise / each, 0.0)
+
+
+def most_so_far(fuel_time: Any, fuel_mass: Any) -> float:
+    """Wood [kg/h] put on at the fastest so far, over any two hours; nothing before there were any.
+
+    Who notes wood late, or at the readings alone, hides from the log what burns; an order of many
+    times what was ever put on comes from that, and overfires a load.
+    """
+    time, mass = np.asarray(fuel_time, float), np.asarray(fuel_mass, float)
+    if not len(time):
+        return 0.0
+    within = (time[None, :] <= time[:, None]) & (time[None, :] > time[:, None] - FASTEST_OVER)
+    return float((within * mass).sum(axis=1).max()) / FASTEST_OVER
 
 
 def asked_of(climb: float, response: Response) -> float:

@@ -25,6 +25,7 @@ from fieldbook.calc.stoking import (
     grate_of,
     hold_longer,
     learnt_response,
+    most_so_far,
 )
 from fieldbook.errors import NotPossible
 
@@ -201,3 +202,9 @@ def test_a_hold_below_the_peak_lasts_longer():
     done = float(work_along([0, 0.5], [950, 950])[-1])
     assert hold_longer(done, 950, 1.0, 950) == pytest.approx(0.5)
     assert hold_longer(done, 950, 1.0, 920) == pytest.approx(1.34, abs=0.02)
+
+
+def test_the_fastest_feeding_so_far_is_over_any_two_hours():
+    assert most_so_far([], []) == 0.0
+    assert most_so_far([0.0, 1.0, 5.0], [4.0, 2.0, 3.0]) == pytest.approx(3.0)  # 6 kg in 2 h
+    assert most_so_far([0.0, 2.0], [4.0, 4.0]) == pytest.approx(2.0)  # never both within two hours
