@@ -4,6 +4,11 @@ import os
 import tempfile
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# A machine that is busy with other things fails no test.
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 
 
 def pytest_configure(config: pytest.Config) -> None:
