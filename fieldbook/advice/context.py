@@ -37,7 +37,9 @@ class Context:
 
     def as_of(self, then: datetime) -> Context:
         """The same notebook at an earlier moment; what is asked there counts as asked here."""
-        return Context.of(self.notebook.as_of(then), then)
+        earlier = Context.of(self.notebook.as_of(then), then)
+        earlier._kept.outer = self._kept
+        return earlier
 
     @property
     def now(self) -> datetime:

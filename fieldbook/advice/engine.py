@@ -108,9 +108,16 @@ def _last_decline(context: Context, action: Action) -> Line | None:
 
 def _same_reason(context: Context, action: Action, then: datetime) -> bool:
     """Whether the rule gave this reason when it was declined: asked again as of that time."""
-    earlier = context.as_of(then)
-    review = earlier.review(action.entry)
+    return action.reason in context.once(
+        _reasons_then, f"{action.entry} {action.rule} {then.isoformat()}"
+    )
+
+
+def _reasons_then(context: Context, asked: str) -> tuple[str, ...]:
+    address, rule, then = asked.split(" ")
+    earlier = context.as_of(datetime.fromisoformat(then))
+    review = earlier.review(address)
     if review is None:
-        return False
-    actions = _rule(action.rule).actions(Case(review.entry, review, earlier))
-    return action.reason in {each.reason for each in actions}
+        return ()
+    actions = _rule(rule).actions(Case(review.entry, review, earlier))
+    return tuple(each.reason for each in actions)

@@ -117,6 +117,8 @@ class Kept:
         self.context = context
         self.shelf = shelf
         self.answers: dict[str, Answer] = {}
+        self.outer: Kept | None = None
+        """Of an earlier moment: who asked for it; to them its clock stands, its entries count."""
         self._stack: list[tuple[str, Uses]] = []
         """What is being worked out now, innermost last."""
 
@@ -143,6 +145,8 @@ class Kept:
 
     def looked_at(self, address: str, entry: Entry | None, following: datetime | None) -> None:
         """Note that an entry was asked for, or all of a `FOLDER/`; and its first later line."""
+        if self.outer is not None:
+            self.outer.looked_at(address, None, None)
         if not self._stack:
             return
         uses = self._stack[-1][1]

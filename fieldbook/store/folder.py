@@ -9,20 +9,15 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fieldbook.errors import Problem
 from fieldbook.quantities import Amount
-from fieldbook.records import FOLDERS, KINDS, Entry, Notebook, Settings
-from fieldbook.store import durable, names
-from fieldbook.store.parsing import NotToml, decode
-from fieldbook.store.places import Layout, dotted
-from fieldbook.store.reading import Reader, read_settings
-from fieldbook.store.repair import Mended, parse_or_mend
-from fieldbook.store.values import Setting
-from fieldbook.store.zones import zone_of
+from fieldbook.records import Entry, Notebook, Settings
+from fieldbook.store import names
 
 if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
     from fieldbook.store.append import Saved
     from fieldbook.store.recent import Kept
     from fieldbook.store.shelf import Shelf
+    from fieldbook.store.values import Setting
 
 _YOUNG = 2_000_000_000
 """[ns] A file changed within this time may change again under the same stamp."""
@@ -88,7 +83,7 @@ class Store:
         path = self.folder / names.SETTINGS_FILE
         stamp = _stamp(path)
         if self._settings is None or self._settings[0] != stamp or stamp == _UNKNOWN:
-            self._settings = (stamp, _read_settings_file(path))
+            self._settings = (stamp, self._kept_settings(path))
             self._read.clear()
         return self._settings[1]
 
@@ -120,19 +115,42 @@ class Store:
         self._read[address] = (stamp, read)
         return read
 
-    def _kept_or_read(self, path: Path, address: str, settings: SettingsFile) -> EntryFile:
-        """As an earlier run read it, where its bytes and the settings are as they were then."""
+    def _kept_settings(self, path: Path) -> SettingsFile:
+        if not self.shelf.is_for_settings():
+            self._shelf = None  # what it holds was read by other settings
+        kept = self._from_shelf(names.SETTINGS_FILE)
+        if kept is not None:
+            return SettingsFile(*kept)
+        from fieldbook.store.files import read_settings_file
+
+        fresh = read_settings_file(path)
+        self._to_shelf(names.SETTINGS_FILE, fresh)
+        return fresh
+
+    def _from_shelf(self, address: str) -> tuple[Any, ...] | None:
+        """A file as an earlier run read it, where its bytes are as they were then."""
         import pickle
 
         self.shelf.forget_states(address)
-        name, state = f"file {address}", self.shelf.state(address)
-        packed = self.shelf.get(name)
-        if packed is not None:
-            read_from, read = pickle.loads(packed)
-            if read_from == state:
-                return EntryFile(*read)
-        fresh = _read_entry(path, address, settings)
-        self.shelf.put(name, pickle.dumps((state, tuple(fresh)), protocol=5))
+        packed = self.shelf.get(f"file {address}")
+        state, read = pickle.loads(packed) if packed is not None else ("", None)
+        return read if state == self.shelf.state(address) else None
+
+    def _to_shelf(self, address: str, read: tuple[Any, ...]) -> None:
+        import pickle
+
+        packed = pickle.dumps((self.shelf.state(address), tuple(read)), protocol=5)
+        self.shelf.put(f"file {address}", packed)
+
+    def _kept_or_read(self, path: Path, address: str, settings: SettingsFile) -> EntryFile:
+        """As an earlier run read it, where its bytes and the settings are as they were then."""
+        kept = self._from_shelf(address)
+        if kept is not None:
+            return EntryFile(*kept)
+        from fieldbook.store.files import read_entry
+
+        fresh = read_entry(path, address, settings)
+        self._to_shelf(address, fresh)
         return fresh
 
     @property
@@ -201,6 +219,8 @@ class Store:
 
     def set_row(self, address: str, table: str, name: str, fields: Mapping[str, object]) -> Saved:
         """Set fields of one row, such as a specimen, by their names within the row."""
+        from fieldbook.store.places import dotted
+
         path = dotted((table, name))
         return self.set_fields(address, {f"{path}.{key}": value for key, value in fields.items()})
 
@@ -256,6 +276,8 @@ class Store:
 
     @property
     def _setting(self) -> Setting:
+        from fieldbook.store.values import Setting
+
         return Setting(self.zone, self.settings.measures)
 
 
@@ -272,83 +294,3 @@ def _stamp(path: Path) -> Stamp:
     if abs(now - status.st_mtime_ns) < _YOUNG:
         return _UNKNOWN
     return status.st_mtime_ns, status.st_size, status.st_ino
-
-
-def _read_settings_file(path: Path) -> SettingsFile:
-    data, text, mended, problems = read_toml(path, names.SETTINGS_FILE)
-    if data is None:
-        return SettingsFile(Settings(), UTC, tuple(problems), {}, {})
-    layout = Layout(text)
-    zone = zone_of(data.get("timezone"))
-    settings, reader = read_settings(data, layout, zone or UTC)
-    if isinstance(data.get("timezone"), str) and zone is None:
-        reader.problem(
-            ("timezone",),
-            f'timezone = "{names.shown(data["timezone"])}" is not known; UTC is used',
-            'Write an IANA name, such as "Europe/Berlin" or "America/Chicago".',
-        )
-    found = (*problems, *reader.problems, *_unfinished(mended))
-    return SettingsFile(settings, zone or UTC, found, data, {})
-
-
-def _read_entry(path: Path, address: str, settings: SettingsFile) -> EntryFile:
-    file = names.file_of(address)
-    folder, name = names.split(address)
-    if not names.is_own_folder(str(path.parent)):
-        missing = Problem(file, None, "is not there", "Make it with: fieldbook add")
-        return EntryFile(None, (missing,), "", {})
-    data, text, mended, problems = read_toml(path, file)
-    if data is None:
-        return EntryFile(None, tuple(problems), text, {})
-    reader = Reader(file, Layout(text), settings.zone)
-    reader.with_measures(settings.settings.measures, settings.known)
-    record = reader.entry(KINDS[FOLDERS[folder]], name, data)
-    found = (*problems, *reader.problems, *_unfinished(mended, file))
-    return EntryFile(record, found, text, data)
-
-
-def read_toml(
-    path: Path, file: str
-) -> tuple[dict[str, Any] | None, str, Mended | None, list[Problem]]:
-    """Read a file: its data, text, unfinished end, and what prevents reading it."""
-    try:
-        raw = durable.read_file(str(path))
-    except durable.NotAFile as error:
-        return None, "", None, [Problem(file, None, error.what, error.remedy)]
-    except FileNotFoundError:
-        return None, "", None, [Problem(file, None, "is not there", _remedy_for(file))]
-    except OSError as error:
-        what = f"cannot be opened: {error.strerror}"
-        return None, "", None, [Problem(file, None, what, "Check who may read the file.")]
-    try:
-        data, mended = parse_or_mend(raw)
-    except NotToml as error:
-        return None, _text_of(raw), None, [Problem(file, error.line, error.what, error.remedy)]
-    return data, decode(mended.rest if mended else raw), mended, []
-
-
-def _remedy_for(file: str) -> str:
-    if file == names.SETTINGS_FILE:
-        return "Make a notebook with: fieldbook start FOLDER"
-    return "Make it with: fieldbook add"
-
-
-def _text_of(raw: bytes) -> str:
-    try:
-        return decode(raw)
-    except NotToml:
-        return ""
-
-
-def _unfinished(mended: Mended | None, file: str = names.SETTINGS_FILE) -> list[Problem]:
-    if mended is None:
-        return []
-    left = names.shown(mended.comment.removeprefix("# unfinished: "))
-    return [
-        Problem(
-            file,
-            mended.line,
-            f"the file ends in an unfinished line, as a power cut leaves it: {left}",
-            "Log it again if it was not; the next write keeps this line as a remark.",
-        )
-    ]

@@ -42,6 +42,7 @@ class Shelf:
         self._files: dict[str, tuple[str, str]] = {}
         self._new_files: dict[str, tuple[str, str]] = {}
         self._new_answers: dict[str, bytes] = {}
+        self._settings = self._digest_of_file(names.SETTINGS_FILE)
         self._held = _open(_path(self.folder))
         if self._held is not None:
             weakref.finalize(self, self._held.close)
@@ -70,6 +71,10 @@ class Shelf:
             folder = address.endswith("/")
             self._states[address] = self._names(address) if folder else self._digest(address)
         return self._states[address]
+
+    def is_for_settings(self) -> bool:
+        """Whether the settings of the notebook are still those that its answers are for."""
+        return self._settings == self._digest_of_file(names.SETTINGS_FILE)
 
     def whole(self) -> str:
         """A digest of all that the notebook's entries are."""
@@ -105,7 +110,7 @@ class Shelf:
         if held is None:
             return
         held.executescript(_TABLES)
-        word = f"{_program()} {self._digest_of_file(names.SETTINGS_FILE)}"
+        word = f"{_program()} {self._settings}"
         if held.execute("SELECT word FROM made_for").fetchall() != [(word,)]:
             with held:
                 for table in ("made_for", "files", "answers"):

@@ -179,3 +179,17 @@ def test_a_file_just_written_is_looked_at_again_whatever_its_stamp(folder):
     os.utime(file, ns=(status.st_atime_ns, status.st_mtime_ns))
     shelf.save()
     assert Shelf(folder).state("clays/bank-red") != before
+
+
+def test_settings_changed_while_the_program_runs_are_read_by_what_follows(folder):
+    store = Store(folder)
+    assert store.read("batches/2026-09-a").record is not None
+    assert store.settings.measures
+    name = sorted(store.settings.measures)[0]
+    store.set_fields("notebook.toml", {f"measures.{name}": "7 kg"})
+    fuel = folder / "firings" / "2026-09-12.toml"
+    fuel.write_text(fuel.read_text().rstrip() + f'\n"2026-09-12 14:29" = {{ fuel = "2 {name}" }}\n')
+    shelf = store.shelf
+    record = store.read("firings/2026-09-12").record
+    assert record is not None and record.log[-1].fuel.value == pytest.approx(14.0)
+    assert shelf is store.shelf
