@@ -52,6 +52,8 @@ class Action:
     """A few words that change when the reason does; a declined action comes back when they do."""
     topic: str = ""
     """Actions of one entry on one topic exclude each other: the more urgent stays."""
+    place: tuple[int, int] = (0, 0)
+    """Where its rule stands in the order of the work."""
 
     def json(self) -> dict[str, Any]:
         """As `next --json` prints it."""

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from fieldbook.advice.actions import Action
 from fieldbook.advice.context import Context
-from fieldbook.advice.rules import WHOLE_NOTEBOOK, Case, Rule, all_rules, place_of, rules_on
+from fieldbook.advice.rules import WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
 from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Firing, Line, Notebook
 
@@ -49,12 +49,16 @@ def _spoken(context: Context, address: str | None) -> Iterator[Action]:
     for each in context.notebook.addresses if address is None else (address,):
         yield from context.once(_spoken_of, each)
     if address is None:
-        yield from _actions_of(Case(context.notebook, None, context))
+        yield from context.once(_spoken_of_all, WHOLE_NOTEBOOK)
 
 
 def _spoken_of(context: Context, address: str) -> tuple[Action, ...]:
     review = context.review(address)
     return tuple(_actions_of(Case(review.entry, review, context))) if review is not None else ()
+
+
+def _spoken_of_all(context: Context, _: str) -> tuple[Action, ...]:
+    return tuple(_actions_of(Case(context.notebook, None, context)))
 
 
 AT_THE_FIRE = frozenset(
@@ -71,12 +75,12 @@ def _actions_of(case: Case) -> Iterator[Action]:
             yield from rule.actions(case)
 
 
-def _order(action: Action) -> tuple[int, float, int, str, str, str]:
+def _order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:
     """Danger to people, danger to ware, timed, blocking, teaching; then by time; then as the
     rules stand. Nothing else, so that the same state gives the same order on every machine.
     """
     due = action.when.timestamp() if action.when else float("-inf")
-    return (action.urgency, due, place_of(action.rule), action.entry, action.action, action.do)
+    return (action.urgency, due, action.place, action.entry, action.action, action.do)
 
 
 def _rule(name: str) -> Rule:

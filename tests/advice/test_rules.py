@@ -5,7 +5,7 @@ import re
 import pytest
 
 from fieldbook.advice.actions import Action
-from fieldbook.advice.rules import RULES, all_rules, rule
+from fieldbook.advice.rules import RULES, STAGES, all_rules, rule
 from tests.advice.build_records import ask, at, wrapped
 from tests.advice.rule_states import SILENT, SPEAKS
 from tests.docs_advice import PAGE, page
@@ -18,6 +18,12 @@ def test_every_rule_has_a_state_in_which_it_speaks_and_one_in_which_it_is_silent
     names = [rule.name for rule in all_rules()]
     assert sorted(SPEAKS) == sorted(names)
     assert sorted(SILENT) == sorted(names)
+
+
+def test_each_stage_is_looked_at_for_the_kinds_it_has_rules_on():
+    for stage, kinds in STAGES.items():
+        found = {rule.on.__name__ for rule in all_rules() if rule.stage == stage}
+        assert found == set(kinds.split()), stage
 
 
 @pytest.mark.parametrize("name", sorted(SPEAKS))

@@ -22,26 +22,26 @@ from fieldbook.advice.wording import Wording
 from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Notebook
 
-STAGES = (
-    "people",
-    "fire_safety",
-    "clay",
-    "mix",
-    "batch",
-    "kiln",
-    "setting",
-    "before_firing",
-    "fuel",
-    "firing",
-    "watching",
-    "cooling",
-    "after",
-    "tests",
-    "build",
-    "learning",
-    "group",
-)
-"""The files of rules, in the order of the work."""
+STAGES: Mapping[str, str] = {
+    "people": "Mix Build Clay Kiln Test",
+    "fire_safety": "Firing",
+    "clay": "Clay Notebook",
+    "mix": "Mix Notebook",
+    "batch": "Batch",
+    "kiln": "Kiln Build Notebook",
+    "setting": "Firing",
+    "before_firing": "Firing",
+    "fuel": "Firing",
+    "firing": "Firing",
+    "watching": "Firing",
+    "cooling": "Firing",
+    "after": "Firing",
+    "tests": "Test",
+    "build": "Build",
+    "learning": "Firing Test",
+    "group": "Entry Firing",
+}
+"""The files of rules, in the order of the work, each with what its rules look at."""
 
 WHOLE_NOTEBOOK = "notebook"
 """The `entry` of an action that is about no entry, such as to begin the first one."""
@@ -149,6 +149,7 @@ class Case:
             settled_by=settled_by,
             reason=reason or action,
             topic=rule_.topic,
+            place=rule_.place,
         )
 
 
@@ -167,6 +168,13 @@ class Rule:
     caution: str | None
     topic: str
     body: Body
+    number: int = 0
+    """Which it is in its file."""
+
+    @property
+    def place(self) -> tuple[int, int]:
+        """Where it stands in the order of the work."""
+        return list(STAGES).index(self.stage), self.number
 
     @property
     def speaks_when(self) -> str:
@@ -197,27 +205,30 @@ def rule(
         if (there.__module__, there.__name__) != (body.__module__, body.__name__):
             raise ValueError(f"two rules are called {name!r}")
         stage = body.__module__.rpartition(".")[2]
-        RULES[name] = Rule(name, stage, on, urgency, source, caution, topic, body)
+        number = sum(each.stage == stage for each in RULES.values())
+        RULES[name] = Rule(name, stage, on, urgency, source, caution, topic, body, number)
         return body
 
     return register
 
 
-@cache
 def all_rules() -> tuple[Rule, ...]:
     """Every rule, in the order of the work; within a stage as its file has them."""
-    for stage in STAGES:
-        importlib.import_module(f"fieldbook.advice.rules.{stage}")
-    return tuple(sorted(RULES.values(), key=lambda each: STAGES.index(each.stage)))
-
-
-@cache
-def place_of(name: str) -> int:
-    """Where a rule stands in the order of the work."""
-    return next(place for place, each in enumerate(all_rules()) if each.name == name)
+    return _rules_of(tuple(STAGES))
 
 
 @cache
 def rules_on(kind: type) -> tuple[Rule, ...]:
     """The rules that look at one kind of entry, in the order of the work."""
-    return tuple(rule_ for rule_ in all_rules() if issubclass(kind, rule_.on))
+    names = {each.__name__ for each in kind.__mro__}
+    stages = tuple(stage for stage, on in STAGES.items() if not names.isdisjoint(on.split()))
+    return tuple(rule_ for rule_ in _rules_of(stages) if issubclass(kind, rule_.on))
+
+
+@cache
+def _rules_of(stages: tuple[str, ...]) -> tuple[Rule, ...]:
+    for stage in stages:
+        importlib.import_module(f"fieldbook.advice.rules.{stage}")
+    return tuple(
+        sorted((each for each in RULES.values() if each.stage in stages), key=lambda r: r.place)
+    )
