@@ -65,6 +65,11 @@ class Context:
             self.is_past(datetime.combine(start, time(), zone or self.zone))
         return day
 
+    @property
+    def midnight(self) -> datetime:
+        """When today began: for what is told in days."""
+        return datetime.combine(self.today(self.zone), time(), self.zone)
+
     def days_since(self, moment: datetime) -> int:
         """Whole days since a moment."""
         days = (self.present - moment).days

@@ -33,7 +33,7 @@ class Still(NamedTuple):
 
 
 def fill(review: Review, context: Context) -> None:
-    """Add all that follows from a build: what holds at any hour, and the days from now on."""
+    """Add all that follows from a build: what holds at any hour, and the days from today on."""
     build = review.entry
     assert isinstance(build, Build)
     still: Still = context.once(_still, build.address)
@@ -300,7 +300,7 @@ def _firings(
         return None
     fit = sum(one.lot.left for one in judged if one.word == "yes")
     missing = max(0, needed - _laid(build) - fit)
-    need = pace.need_of(missing, _green(build, own, context), own, context.now)
+    need = pace.need_of(missing, _green(build, own, context), own, context.midnight)
     told: dict[str, Any] = {
         "source": "the maker's own record; common practice where there is none",
         "inputs": united([own.inputs]),
@@ -333,7 +333,7 @@ def _green(build: Build, own: Pace, context: Context) -> pace.Green:
         if build.mix not in (None, batch.mix) or bricks.planned or not bricks.green:
             continue
         ready = still_of(batch, context).review.get("ready")
-        dry = context.now
+        dry = context.midnight
         if ready is not None and isinstance(ready.value, str):
             dry = max(dry, datetime.fromisoformat(ready.value))
         elif batch.moulded is not None:
