@@ -6,9 +6,12 @@ import tempfile
 import pytest
 from hypothesis import HealthCheck, settings
 
-# A machine that is busy with other things fails no test.
-settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.load_profile("untimed")
+# A machine that is busy with other things fails no test, and every machine tries the same examples.
+# Others are tried by hand: `python -m pytest --hypothesis-profile=explore`.
+UNTIMED = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
+settings.register_profile("explore", **UNTIMED)
+settings.register_profile("same", derandomize=True, **UNTIMED)
+settings.load_profile("same")
 
 
 def pytest_configure(config: pytest.Config) -> None:
