@@ -78,7 +78,7 @@ def _finish(cls: type, kw_only: bool) -> None:
 
 
 def _set_once(self: Any, name: str, value: Any) -> None:
-    if name in self.__dict__:
+    if name in self.__dict__ or name not in self.__dataclass_fields__:
         raise FrozenInstanceError(f"cannot assign to field {name!r}")
     self.__dict__[name] = value
 

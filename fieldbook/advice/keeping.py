@@ -31,6 +31,9 @@ Work = Callable[["Context", str], Any]
 class Shelf(Protocol):
     """Where answers lie between runs; it may lose any of them at any moment."""
 
+    epoch: int
+    """Grows when what was read may be older than the states told from then on."""
+
     def get(self, name: str) -> bytes | None:
         """What was put under a name."""
 
@@ -119,6 +122,9 @@ class Kept:
         self.answers: dict[str, Answer] = {}
         self.outer: Kept | None = None
         """Of an earlier moment: who asked for it; to them its clock stands, its entries count."""
+        self._epoch = shelf.epoch if shelf is not None else 0
+        self._checking: set[str] = set()
+        """Kept answers that are being held against what they rest on."""
         self._stack: list[tuple[str, Uses]] = []
         """What is being worked out now, innermost last."""
 
@@ -190,7 +196,7 @@ class Kept:
             answer = Answer(self, uses, value=work(self.context, address))
         finally:
             self._stack.pop()
-        if self.shelf is not None and not uses.only_now:
+        if self._is_current() and self.shelf is not None and not uses.only_now:
             rests_on = [(other, one.digest) for other, one in uses.answers.items()]
             asked = sorted(uses.asked)
             header = (self._state(asked), asked, uses.since, uses.until, rests_on)
@@ -199,16 +205,24 @@ class Kept:
         return answer
 
     def _from_shelf(self, name: str) -> Answer | None:
-        found = self.shelf.get(name) if self.shelf is not None else None
-        if found is None:
+        found = self.shelf.get(name) if self.shelf is not None and self._is_current() else None
+        if found is None or name in self._checking:
             return None
         (state, asked, since, until, rests_on), answer, digest = pickle.loads(found)
         uses = Uses(set(asked), {}, since, until)
         if not uses.holds_at(self.context.present) or self._state(asked) != state:
             return None
-        if not all(self._again(other).digest == before for other, before in rests_on):
-            return None
+        self._checking.add(name)
+        try:
+            if not all(self._again(other).digest == before for other, before in rests_on):
+                return None
+        finally:
+            self._checking.discard(name)
         return Answer(self, uses, answer, digest=digest)
+
+    def _is_current(self) -> bool:
+        """Whether the shelf still tells the states of the entries that are read here."""
+        return self.shelf is not None and self.shelf.epoch == self._epoch
 
     def _again(self, name: str) -> Answer:
         """The answer of a name as it is now."""

@@ -15,6 +15,8 @@ class Pattern:
         self._flags = flags
 
     def __getattr__(self, name: str) -> object:
+        if name.startswith("_"):  # of an object that is only half made, as copying makes it
+            raise AttributeError(name)
         compiled = re.compile(self._text, self._flags)
         for each in ("match", "fullmatch", "search", "finditer", "split", "sub"):
             setattr(self, each, getattr(compiled, each))

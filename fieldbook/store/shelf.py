@@ -16,6 +16,7 @@ import weakref
 from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
+from zlib import crc32
 
 from fieldbook import __version__
 from fieldbook.store import durable, names
@@ -37,6 +38,8 @@ class Shelf:
 
     def __init__(self, folder: Path | str) -> None:
         self.folder = os.path.realpath(folder)
+        self.epoch = 0
+        """Grows when what was read may be older than the states told from then on."""
         self._states: dict[str, str] = {}
         self._addresses: tuple[str, ...] | None = None
         self._files: dict[str, tuple[str, str]] = {}
@@ -44,10 +47,13 @@ class Shelf:
         self._new_answers: dict[str, bytes] = {}
         self._settings = self._digest_of_file(names.SETTINGS_FILE)
         self._held = _open(_path(self.folder))
+        self._word = f"{_program()} {self._settings}"
         if self._held is not None:
             weakref.finalize(self, self._held.close)
-        with suppress(sqlite3.Error):
-            self._begin()
+            try:
+                self._begin(self._held)
+            except sqlite3.Error:
+                self._held = None  # another program writes to it: this run does without
 
     def get(self, name: str) -> bytes | None:
         """What was put under a name."""
@@ -58,7 +64,7 @@ class Shelf:
         with suppress(sqlite3.Error):
             rows = self._held.execute("SELECT answer FROM answers WHERE name = ?", (name,))
             found = rows.fetchone()
-            return found[0] if found and isinstance(found[0], bytes) else None
+            return _whole(found[0]) if found and isinstance(found[0], bytes) else None
         return None
 
     def put(self, name: str, answer: bytes) -> None:
@@ -88,34 +94,37 @@ class Shelf:
         held = self._held
         if held is None or not (self._new_answers or self._new_files):
             return
+        files = [(address, *row) for address, row in self._new_files.items()]
+        answers = [(name, _summed(answer)) for name, answer in self._new_answers.items()]
         with suppress(sqlite3.Error), held:
-            held.executemany(
-                "INSERT OR REPLACE INTO files VALUES (?, ?, ?)",
-                [(address, *row) for address, row in self._new_files.items()],
-            )
-            held.executemany(
-                "INSERT OR REPLACE INTO answers VALUES (?, ?)", self._new_answers.items()
-            )
+            held.execute("BEGIN IMMEDIATE")
+            if self._is_made_for(held):
+                held.executemany("INSERT OR REPLACE INTO files VALUES (?, ?, ?)", files)
+                held.executemany("INSERT OR REPLACE INTO answers VALUES (?, ?)", answers)
         self._new_answers, self._new_files = {}, {}
 
     def forget_states(self, address: str = "") -> None:
         """Look at a file again, or at all of them: they may have changed since."""
-        if address:
-            self._states.pop(address, None)
-        else:
+        if not address:
             self._states, self._addresses = {}, None
-
-    def _begin(self) -> None:
-        held = self._held
-        if held is None:
+            self.epoch += 1
             return
+        before = self._states.pop(address, None)
+        if before is not None and before != self.state(address):
+            self.epoch += 1
+
+    def _is_made_for(self, held: sqlite3.Connection) -> bool:
+        """Whether it is for this program and these settings; others may have cleared it since."""
+        return held.execute("SELECT word FROM made_for").fetchall() == [(self._word,)]
+
+    def _begin(self, held: sqlite3.Connection) -> None:
         held.executescript(_TABLES)
-        word = f"{_program()} {self._settings}"
-        if held.execute("SELECT word FROM made_for").fetchall() != [(word,)]:
+        if not self._is_made_for(held):
             with held:
+                held.execute("BEGIN IMMEDIATE")
                 for table in ("made_for", "files", "answers"):
                     held.execute(f"DELETE FROM {table}")
-                held.execute("INSERT INTO made_for VALUES (?)", (word,))
+                held.execute("INSERT INTO made_for VALUES (?)", (self._word,))
         rows = held.execute("SELECT address, stamp, digest FROM files").fetchall()
         self._files = {address: (stamp, digest) for address, stamp, digest in rows}
 
@@ -144,6 +153,16 @@ class Shelf:
         return blake2b(data, digest_size=16).hexdigest()
 
 
+def _summed(answer: bytes) -> bytes:
+    return crc32(answer).to_bytes(4, "big") + answer
+
+
+def _whole(kept: bytes) -> bytes | None:
+    """An answer as it was put; None where a power cut left another."""
+    answer = kept[4:]
+    return answer if kept[:4] == crc32(answer).to_bytes(4, "big") else None
+
+
 def _stamp(path: str) -> str:
     """What changes with a file, or nothing while it may change unseen."""
     try:
@@ -156,7 +175,9 @@ def _stamp(path: str) -> str:
 
 
 def _path(notebook: str) -> str:
-    home = os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")
+    home = os.environ.get("XDG_CACHE_HOME", "")
+    if not os.path.isabs(home):  # within a notebook others could put things there
+        home = os.path.join(os.path.expanduser("~"), ".cache")
     name = blake2b(notebook.encode(), digest_size=12).hexdigest()
     return os.path.join(home, "fieldbook", f"{name}.kept")
 

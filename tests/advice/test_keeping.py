@@ -26,7 +26,7 @@ class Table:
     def __init__(self, files: dict[str, str]) -> None:
         self.files = files
         self.answers: dict[str, bytes] = {}
-        self.found: list[str] = []
+        self.epoch = 0
 
     def get(self, name: str) -> bytes | None:
         return self.answers.get(name)
@@ -171,3 +171,36 @@ def test_a_moment_before_and_after_bound_what_holds():
     assert uses.holds_at(at(NOW)) and uses.holds_at(at("2026-05-03 06:00"))
     assert not uses.holds_at(at("2026-05-04 06:00"))
     assert not uses.holds_at(at("2026-05-03 06:00") - timedelta(seconds=1))
+
+
+def test_an_older_look_neither_keeps_nor_takes_once_files_were_read_again():
+    table = Table(dict(FILES))
+    older = Context.of(notebook_of(FILES, NOW), at(NOW), table)
+    table.epoch += 1
+    assert older.once(left_of, "batches/a") == 99
+    assert not table.answers
+
+
+def test_answers_that_come_to_rest_on_each_other_end(ask):
+    table = Table(dict(FILES))
+
+    def context() -> Context:
+        return Context.of(notebook_of(table.files, NOW), at(NOW), table)
+
+    assert context().once(over, "batches/a") == 99
+    table.files["batches/b"] += "# another\n"
+    assert context().once(over, "batches/a") == 99
+
+
+def over(context: Context, address: str) -> int:
+    return context.once(under, "batches/b") + context.once(left_of, address)
+
+
+def under(context: Context, address: str) -> int:
+    entry = context.notebook.entry(address)
+    assert isinstance(entry, Batch)
+    if "another" in str(context._kept.shelf.state(address)) and not context._kept.in_hand(
+        over, "batches/a"
+    ):
+        context.once(over, "batches/a")
+    return 0

@@ -193,3 +193,43 @@ def test_settings_changed_while_the_program_runs_are_read_by_what_follows(folder
     record = store.read("firings/2026-09-12").record
     assert record is not None and record.log[-1].fuel.value == pytest.approx(14.0)
     assert shelf is store.shelf
+
+
+def test_a_damaged_answer_is_worked_out_again(folder):
+    kept_and_anew(folder, NOW)
+    shelf = Shelf(folder)
+    assert shelf._held is not None
+    with shelf._held as held:
+        held.execute("UPDATE answers SET answer = zeroblob(length(answer))")
+    assert len(set(kept_and_anew(folder, NOW))) == 1
+
+
+def test_answers_made_by_other_settings_are_not_put_on_a_shelf_cleared_since(folder):
+    open_screen = Shelf(folder)
+    open_screen.put("a name", b"by the old settings")
+    settings = folder / "notebook.toml"
+    settings.write_text(settings.read_text() + "# changed\n")
+    Shelf(folder).save()
+    open_screen.save()
+    assert Shelf(folder).get("a name") is None
+
+
+def test_a_cache_folder_inside_a_notebook_is_not_used(folder, monkeypatch):
+    monkeypatch.setenv("XDG_CACHE_HOME", "cache")
+    monkeypatch.setenv("HOME", str(folder.parent))
+    monkeypatch.chdir(folder)
+    assert shelves._path(str(folder)).startswith(str(folder.parent / ".cache"))
+
+
+def test_an_older_notebook_keeps_nothing_under_the_states_of_a_newer_one(folder):
+    store = Store(folder)
+    older = Context.of(store.notebook(NOW), NOW, store.shelf)
+    for address in older.notebook.addresses:
+        older.notebook.entry(address)
+    file = folder / "tests" / "first-firing.toml"
+    file.write_text(file.read_text() + "# weighed again\n")
+    store.notebook(NOW)
+    for address in older.notebook.addresses:
+        older.review(address)
+    store.keep()
+    assert len(set(kept_and_anew(folder, NOW))) == 1
