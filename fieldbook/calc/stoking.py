@@ -37,6 +37,7 @@ RULES = {
 }
 FASTEST_OVER = 2.0  # h over which the fastest feeding so far is told
 BOLDEST = 3.0  # times that fastest: more at once is taken for a log that does not tell
+NEAR_PEAK = 150.0  # K below the wanted peak from which embers alone may complete it
 EMBERS = 6.0  # h after the last feed that are looked at; by then a kiln does no more work
 USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet; fast, from memory
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
@@ -293,7 +294,7 @@ def aim(state: FiringState, allowed: Allowed, wish: Wish, behind: PlaceState | N
     face = last.now("face")[1]
     # the core is on its way to where its face is: what is left to do will be done there
     left = time_left(last.now("work")[1], wish.peak, wish.hold, face)
-    if left <= embers(wish, face):
+    if face > wish.peak - NEAR_PEAK and left <= embers(wish, face):
         why = "what the embers still do completes the heat-work at the coldest place"
         return Aim(-wish.fall, why, True)
     room = wish.peak_limit - wish.doubt - state.hottest.now("face")[1]

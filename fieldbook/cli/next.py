@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 
 from fieldbook.cli.call import Call
 
@@ -13,12 +14,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--all", action="store_true", help="with what was set aside, and why")
 
 
+def say_unreadable(call: Call) -> None:
+    """Say beside the advice what it goes without: a file that cannot be read may be a fire."""
+    notebook = call.notebook
+    for address in notebook.addresses:
+        if notebook.entry(address) is None:
+            print(f"{address}.toml cannot be read, and counts for nothing: fieldbook check tells "
+                  "why.", file=sys.stderr)  # fmt: skip
+
+
 def run(call: Call, given: argparse.Namespace) -> int:
     """Print the actions, most urgent first."""
     from fieldbook.advice.engine import advise
     from fieldbook.report.actions import advice_lines, record_line
 
     address = call.store.resolve(given.entry) if given.entry else None
+    say_unreadable(call)
     advice = advise(call.context, address)
     if call.shared.json:
         call.write_json([action.json() for action in advice.actions])

@@ -70,8 +70,11 @@ def _text_value(result: Result, now: datetime | None) -> str:
         return str(result.value)
     said = moment_text(str(result.value), now)
     if result.interval:
-        early, late = (moment_text(str(end), now) for end in result.interval)
-        said += f" (between {early} and {late}, 80 in 100)"
+        early, late = (moment_text(str(end), now) if end else "" for end in result.interval)
+        if early and late:
+            said += f" (between {early} and {late}, 80 in 100)"
+        elif early:
+            said += f" (not before {early}, 90 in 100)"
     return said
 
 

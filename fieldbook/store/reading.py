@@ -235,7 +235,8 @@ def read_settings(data: dict[str, Any], layout: Layout, zone: tzinfo) -> tuple[S
     if isinstance(measures, dict):
         quiet = Reader(SETTINGS_FILE, layout, zone)
         reader.with_measures(quiet._measures(measures, specs(Settings)["measures"], ("measures",)))
-    settings = Settings(lines_of=reader.lines_of, **reader.values(Settings, data, ()))
+    own = {key: value for key, value in data.items() if key != "disputed"}
+    settings = Settings(lines_of=reader.lines_of, **reader.values(Settings, own, ()))
     if settings.format not in (None, FORMAT):
         reader.problem(
             ("format",),

@@ -176,3 +176,10 @@ def test_bricks_near_the_target_that_lose_no_more_are_as_dry_as_this_air():
     assert not ask(
         "as-dry-as-air", batch(results={"moisture": moisture(3.6), "drying_rate": (0.05, "%/h")})
     )
+
+
+def test_a_ready_time_with_no_latest_day_says_from_when_on():
+    open_ended = READY.but(interval=("2026-05-07T12:00:00-05:00", None))
+    state = batch(results={"ready": open_ended, "moisture": moisture(8.0)})
+    (action,) = ask("ready-soon", state)
+    assert "not before Thu 7 May in 9 cases of 10" in action.why

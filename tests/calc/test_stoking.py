@@ -208,3 +208,8 @@ def test_the_fastest_feeding_so_far_is_over_any_two_hours():
     assert most_so_far([], []) == 0.0
     assert most_so_far([0.0, 1.0, 5.0], [4.0, 2.0, 3.0]) == pytest.approx(3.0)  # 6 kg in 2 h
     assert most_so_far([0.0, 2.0], [4.0, 4.0]) == pytest.approx(2.0)  # never both within two hours
+
+
+def test_no_heap_of_wood_ends_a_fire_far_below_its_peak():
+    far = at([20, 200, 311], [0, 4, 6])
+    assert not aimed(far, replace(WISH, heat=5000.0)).finished

@@ -150,3 +150,10 @@ def test_a_temperature_no_fire_makes_is_one_problem_wherever_the_probe_was(field
     lines = [p["where"].rpartition(":")[2] for p in found if "firings/f" in p["where"]]
     first = (notebook / "firings/f.toml").read_text(encoding="utf-8").count("\n") - 2
     assert lines == [str(first), str(first + 1), str(first + 2)], found
+
+
+def test_a_file_that_cannot_be_read_is_said_beside_the_advice(fieldbook, notebook):
+    file = next((notebook / "firings").iterdir())
+    file.write_text('kiln = "oops\n', encoding="utf-8")
+    answer = fieldbook("next", *NOW)
+    assert f"firings/{file.name} cannot be read" in answer.err

@@ -384,8 +384,11 @@ def ready_soon(case: Case) -> Iterator[Action]:
         return
     span = ""
     if result.interval:
-        first, final = (datetime.fromisoformat(str(end)) for end in result.interval)
-        span = f", between {case.say.day(first)} and {case.say.day(final)} in 8 cases of 10"
+        first, final = (end and datetime.fromisoformat(str(end)) for end in result.interval)
+        if first and final:
+            span = f", between {case.say.day(first)} and {case.say.day(final)} in 8 cases of 10"
+        elif first:
+            span = f", and not before {case.say.day(first)} in 9 cases of 10"
     yield case.act(
         "get-ready",
         f"Get kiln, wood and helpers ready to fire {stack(case)} from {case.say.day(ready)} on.",
