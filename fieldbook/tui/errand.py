@@ -16,7 +16,8 @@ from fieldbook.tui.group_sheet import GroupSheet
 if TYPE_CHECKING:
     from fieldbook.tui.screen import Screen
 
-PROGRAM = (sys.executable, "-m", "fieldbook")
+PROGRAM = (sys.executable, "-P", "-m", "fieldbook")
+"""With `-P`: a file of that name in the folder one stands in is not run."""
 STOPPED = "stopped; what was done until then stands, and the next time goes on from there"
 
 

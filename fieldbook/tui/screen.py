@@ -386,6 +386,8 @@ class Screen(App[int]):
 
     def leave(self) -> None:
         """Keep the draft and go."""
+        if self.errand:
+            self.errand.stop()
         self.keep_draft()
         self.exit(0)
 

@@ -41,3 +41,21 @@ async def test_with_nothing_under_way_there_is_nothing_to_stop(screen, driven):
     async with driven(screen) as pilot:
         await pilot.press("full_stop")
         assert pilot.words == " nothing is under way"
+
+
+def test_a_file_in_the_folder_one_stands_in_is_not_run(tmp_path, monkeypatch):
+    (tmp_path / "fieldbook.py").write_text("print('another program')", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    (said,) = errand.Errand("telling the version", ["--version"]).lines()
+    assert said.startswith("fieldbook ")
+
+
+async def test_leaving_stops_it(screen, driven, monkeypatch):
+    slow = (sys.executable, "-c", "import time; time.sleep(600)")
+    monkeypatch.setattr(errand, "PROGRAM", slow)
+    async with driven(screen) as pilot:
+        await pilot.pilot.press("g", "x")
+        under_way = pilot.app.errand
+        pilot.app.leave()
+    assert under_way._process.wait(60) != 0
+    assert under_way.is_stopped
