@@ -68,7 +68,7 @@ class Desk:
         self.stopped = False
         """Whether the maker asked to leave the look at all of it."""
         self._wanted, self._last_whole = 0, -1e9
-        self._is_under_way = False
+        self._is_under_way = self._gave_way = False
         self._let_in: list[str] = []
         self._ahead = timedelta()
         if now is not None:
@@ -119,11 +119,13 @@ class Desk:
                 self._let_in.append(first)
                 return
             is_recent = self.cost > LONG and begun - self._last_whole < self.cost * SELDOM
-            if first and is_recent:
+            if first and is_recent and not self._gave_way:
                 return
             if before is None and len(self.store.addresses) > MANY:
                 yield self._touched_last()
             yield from self._whole(mine, begun)
+            while "" in self._let_in and not self.stopped:  # what changed meanwhile is still owed
+                yield from self._whole(self._wanted, time.monotonic())
 
     def _context(self, now: datetime) -> Context:
         from fieldbook.advice.context import Context
@@ -139,6 +141,7 @@ class Desk:
         context = self._context(now)
         addresses = context.notebook.addresses
         self._is_under_way, self._let_in, self.stopped = True, [], False
+        self._gave_way = False
         try:
             for done, address in enumerate(addresses):
                 self.progress = Progress(done, len(addresses))
@@ -146,6 +149,7 @@ class Desk:
                     return
                 if self._wanted != mine:
                     if begun - self._last_whole < PATIENCE:
+                        self._gave_way = True  # the newer one owes the whole, recent or not
                         return
                     mine = self._let_others_in()
                 advise(context, address)

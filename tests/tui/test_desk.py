@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import threading
+from pathlib import Path
 
 import pytest
 
@@ -69,6 +70,39 @@ def test_one_entry_is_looked_at_while_all_is_being_read(desk, monkeypatch):
     waiting[0].join(60)
     assert [look.first for look in found] == ["firings/f"]
     assert whole.is_all and whole.first == ""
+
+
+def changed_while_all_is_read(desk, monkeypatch, *asked):
+    """Every look, where a clay is added and looked for while a look at all is under way."""
+    advise, found, waiting = engine.advise, [], []
+    wanted = desk._wanted + 2
+
+    def busy(context, address=None):
+        if address == "clays/reach" and not waiting:
+            (Path(desk.folder) / "clays/later.toml").write_text("", encoding="utf-8")
+            waiting.append(threading.Thread(target=lambda: found.extend(desk.looks(*asked))))
+            waiting[0].start()
+            while desk._wanted < wanted:
+                pass
+        return advise(context, address)
+
+    monkeypatch.setattr(engine, "advise", busy)
+    looks = list(desk.looks())
+    waiting[0].join(60)
+    return looks + found
+
+
+def test_what_changes_during_a_look_at_all_is_looked_at_after_it(desk, monkeypatch):
+    desk._last_whole = -1e9
+    last = changed_while_all_is_read(desk, monkeypatch)[-1]
+    assert last.is_all and "clays/later" in last.context.notebook.addresses
+
+
+def test_a_look_at_all_that_gave_way_is_made_up_for_by_the_one_it_gave_way_to(desk, monkeypatch):
+    before = list(desk.looks())[-1]
+    desk.cost = 1000.0  # so that the look just taken counts as recent
+    last = changed_while_all_is_read(desk, monkeypatch, "firings/f", before)[-1]
+    assert last.first == "" and "clays/later" in last.context.notebook.addresses
 
 
 def test_what_was_touched_last_stands_first_after_the_newest_firing(yard, desk):
