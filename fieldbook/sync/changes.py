@@ -21,7 +21,7 @@ from fieldbook.sync.objects import (
     commit,
     put_in_index,
 )
-from fieldbook.sync.private import shared_part
+from fieldbook.sync.private import shared_part, with_private
 from fieldbook.sync.words import entry_words, message
 
 UNMERGED = {"DD", "AU", "UD", "UA", "DU", "AA", "UU"}
@@ -88,13 +88,17 @@ class Changes:
         return words + [entry_words(path, b"", None) for path in let_go]
 
     def _shared(self, path: str) -> bytes | None:
+        data = self._here(path)
+        return shared_part(path, data) if data is not None and ENTRY.fullmatch(path) else data
+
+    def _here(self, path: str) -> bytes | None:
+        """A file as it stands in the folder, with what is private in it."""
         if not os.path.lexists(self.folder / path):
             return None
         try:
-            data = read_file(str(self.folder / path))
+            return read_file(str(self.folder / path))
         except NotAFile as error:
             raise FieldbookError(f"{path}: {error}") from error
-        return shared_part(path, data) if ENTRY.fullmatch(path) else data
 
     def _is_tracked(self, path: str) -> bool:
         return self.rows[path] != "??"
@@ -128,6 +132,8 @@ class Changes:
             else:
                 # A deletion against a change keeps the change.
                 result = sides.get(2, sides.get(3, b""))
+            if ENTRY.fullmatch(path):
+                result = with_private(path, result, self._here(path))
             (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
             replace_file(str(self.folder / path), result, path)
             self.git("add", "--", path)

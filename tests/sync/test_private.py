@@ -177,3 +177,21 @@ def test_what_came_without_the_list_stays_private_here():
     result = with_private("clays/a.toml", came, here)
     assert b"behind-the-chapel" in result
     assert private_fields("clays/a.toml", result) == ("place",)
+
+
+def test_a_private_field_stays_where_an_entry_stands_unmerged_without_a_merge(makers, stick):
+    _, tomas = makers
+    tomas.write("batches/a.toml", 'private = ["count"]\n' + ENTRY)
+    tomas.sync.apply()
+    blob = git(tomas.folder, "rev-parse", "HEAD:batches/a.toml").strip()
+    rows = "".join(f"100644 {blob} {stage}\tbatches/a.toml\n" for stage in (1, 2, 3))
+    subprocess.run(
+        ["git", "update-index", "--index-info"], cwd=tomas.folder, check=True,
+        input=f"0 {'0' * 40}\tbatches/a.toml\n{rows}".encode(),
+    )  # fmt: skip
+    tomas.add("batches/a.toml", '"2026-09-06 12:00:00+00:00" = { turned = true }')
+    report = tomas.sync.apply()
+    assert report.mended == ("merged: batches/a.toml, which stood unmerged",)
+    assert "count = 100" in tomas.read("batches/a.toml")
+    assert "turned = true" in tomas.read("batches/a.toml")
+    assert "count" not in git(stick, "show", "main:batches/a.toml").partition("\n")[2]
