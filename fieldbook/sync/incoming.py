@@ -15,6 +15,11 @@ from fieldbook.text import clean
 LARGEST = 16 * 1024 * 1024
 ENTRY = re.compile(rf"(notebook|({'|'.join(FOLDERS)})/[a-z0-9][a-z0-9-]*)\.toml")
 OWN = {".gitignore"}
+RUNS = re.compile(
+    r".*\.(py[cdwz]?|pth|egg|so|dll|dylib|exe|com|bat|cmd|ps1|vbs|js|sh|app|desktop|lnk|scr|msi|jar)",
+    re.IGNORECASE | re.DOTALL,
+)
+"""Names of what a system or Python would run. A picture or a README beside the entries may come."""
 
 
 def is_entry(path: str) -> bool:
@@ -78,6 +83,8 @@ def _trouble(item: Item) -> str:
     parts = item.path.split("/")
     if any(part.lower() in (".git", "..", ".fieldbook") for part in parts):
         return "stands where only the program writes"
+    if any(RUNS.fullmatch(part.rstrip(". ")) for part in parts):
+        return "could be run as a program"
     if ENTRY.fullmatch(item.path) and "/" in item.path and not is_name(parts[1][:-5]):
         return "has a name that not every disk can hold"
     if item.mode == "100755" and ENTRY.fullmatch(item.path):

@@ -144,6 +144,8 @@ def test_a_folder_that_arrived_runs_no_git_before_consent(tmp_path, monkeypatch)
             ],
             "one file on some disks",
         ),
+        (lambda f: (f / "fieldbook.py").write_text("print(1)"), "fieldbook.py could be run"),
+        (lambda f: (f / "clays/Look.BAT").parent.mkdir() or (f / "clays/Look.BAT").touch(), "run"),
     ],
 )
 def test_what_is_no_plain_entry_is_refused_and_the_notebook_is_as_it_was(
@@ -160,6 +162,19 @@ def test_what_is_no_plain_entry_is_refused_and_the_notebook_is_as_it_was(
     with pytest.raises(FieldbookError, match=says):
         ines.sync.apply()
     assert ines.files == before
+
+
+def test_a_readme_and_a_picture_beside_the_entries_may_come(makers, stick, tmp_path):
+    ines, _ = makers
+    other = tmp_path / "other"
+    git(tmp_path, "clone", "-q", str(stick), str(other))
+    for name in ("README.md", "kiln.jpg"):
+        (other / name).write_text("x")
+    git(other, "add", "-A")
+    git(other, "-c", "user.name=x", "-c", "user.email=x@example.org", "commit", "-qm", "x")
+    git(other, "push", "-q", "origin", "main")
+    ines.sync.apply()
+    assert (ines.folder / "README.md").exists() and (ines.folder / "kiln.jpg").exists()
 
 
 def test_an_address_away_keeps_everything_here(makers, stick):
