@@ -16,9 +16,11 @@ WORD = "fieldbook-consent"
 
 
 def _file(folder: Path) -> Path:
-    home = os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config"
+    home = Path(os.environ.get("XDG_CONFIG_HOME", ""))
+    if not home.is_absolute():  # to be left out of account (XDG Base Directory Specification 0.8)
+        home = Path.home() / ".config"
     name = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
-    return Path(home) / "fieldbook" / "shared" / name
+    return home / "fieldbook" / "shared" / name
 
 
 def given(folder: Path) -> bool:

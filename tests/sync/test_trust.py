@@ -98,3 +98,17 @@ def test_a_branch_is_read_without_asking_git(makers):
     assert Git(ines.folder).branch == "main"
     (ines.folder / ".git/HEAD").write_text("0" * 40 + "\n", encoding="utf-8")
     assert Git(ines.folder).branch == ""
+
+
+def test_a_folder_for_settings_that_is_not_absolute_is_left_out_of_account(
+    makers, tmp_path, monkeypatch
+):
+    ines, _ = makers
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    monkeypatch.setenv("XDG_CONFIG_HOME", "config")
+    monkeypatch.chdir(ines.home)  # where a consent of the folder would be found
+    assert not consent.given(ines.folder)
+    monkeypatch.chdir(tmp_path)
+    consent.give(ines.folder)
+    assert not (tmp_path / "config").exists()
+    assert list((ines.home / ".config/fieldbook/shared").iterdir())
