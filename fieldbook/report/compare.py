@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from itertools import combinations
 from typing import Any, NamedTuple
 
 from fieldbook.advice.context import Context
@@ -132,7 +133,7 @@ def came_out(found: Sequence[Mapping[str, Result]], units: Units) -> list[Row]:
 
 
 def verdict(results: Sequence[Result | None]) -> str:
-    """Whether the greatest difference is more than the bounds of its two ends allow.
+    """Whether the difference of any two is more than the bounds of both allow.
 
     Independent expanded uncertainties add in squares (JCGM 100:2008, 5.1.2); of bounds that are
     not symmetric the sides that face each other count (Newcombe 1998, Stat. Med. 17, 873-890,
@@ -143,8 +144,10 @@ def verdict(results: Sequence[Result | None]) -> str:
         return UNKNOWN
     if not all(isinstance(result.value, int | float) for result in known):
         return SAME if len({str(result.value) for result in known}) == 1 else DIFFERS
-    low, *_, high = sorted(known, key=lambda result: result.number)
-    return SAME if low.number == high.number else WITHIN if within(low, high) else DIFFERS
+    rising = sorted(known, key=lambda result: result.number)
+    if rising[0].number == rising[-1].number:
+        return SAME
+    return WITHIN if all(within(*pair) for pair in combinations(rising, 2)) else DIFFERS
 
 
 def within(low: Result, high: Result) -> bool:

@@ -41,7 +41,10 @@ def test_a_difference_counts_only_beyond_the_bounds_of_both(one, other, expected
     assert verdict([other, one]) == expected
 
 
-def test_of_many_the_two_ends_count():
+def test_of_many_any_two_count():
+    loose = number(2.1, plus_minus=5.0)  # the highest, and so wide that it agrees with both
+    assert verdict([number(1.0, plus_minus=0.1), number(2.0, plus_minus=0.1), loose]) == DIFFERS
+    assert verdict([number(1.0, plus_minus=0.8), number(2.0, plus_minus=0.8), loose]) == WITHIN
     middle = number(10.5, plus_minus=0.1)
     assert verdict([number(10.0, plus_minus=0.1), middle, number(11.0, plus_minus=0.1)]) == DIFFERS
 
