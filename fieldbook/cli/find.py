@@ -21,7 +21,7 @@ COMPARE: dict[str, Callable[[Any, Any], bool]] = {
     ">": operator.gt,
     "<": operator.lt,
 }
-_CONDITION = re.compile(r"([\w.]+)\s*(>=|<=|=|>|<)\s*(.*)")
+_CONDITION = re.compile(r"([\w.][\w. ]*?)\s*(>=|<=|=|>|<)\s*(.*)")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -60,7 +60,8 @@ def _matches(call: Call, address: str, word: str) -> bool:
     file = call.store.read(address)
     if not condition:
         return word.casefold() in file.text.casefold()
-    name, sign, wanted = condition.groups()
+    said, sign, wanted = condition.groups()
+    name = said.replace(" ", "_")  # as it is printed, or as it is written
     if (name, sign) == ("maker", "="):
         return _maker(call, address).casefold() == wanted.casefold()
     if sign == "=":

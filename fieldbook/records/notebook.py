@@ -109,7 +109,8 @@ class Notebook:
         return found
 
     def _as_of_now(self, entry: Entry) -> tuple[Entry, datetime | None]:
-        now = self.now
+        # Lines of one second are kept apart by thousandths: all of that second are there.
+        now = self.now and self.now.replace(microsecond=999_999)
         if now is None or not entry.log or entry.log[-1].at <= now:
             return entry, None
         seen = tuple(line for line in entry.log if line.at <= now)

@@ -16,6 +16,7 @@ def test_find_by_kind_field_value_and_word(fieldbook, notebook):
     assert fieldbook("find", "tests", *NOW).out.split() == ["tests/t", "tests/u"]
     assert fieldbook("find", "test", "standard=IS 1077", *NOW).out.split() == ["tests/u"]
     assert fieldbook("find", "cold_absorption>14", *NOW).out.split() == ["tests/u"]
+    assert fieldbook("find", "cold absorption > 14", *NOW).out.split() == ["tests/u"]
     assert fieldbook("find", "sea wall", *NOW).out.split() == ["clays/reach"]
     assert fieldbook("find", "clay", "gold", *NOW).status == 1
 
