@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from fieldbook.advice.events import BURNING, SHUT, phase_of
 from fieldbook.advice.firing_phase import is_out
+from fieldbook.advice.firing_readings import KILN
 from fieldbook.advice.results import Result
 from fieldbook.advice.rules import Case
 from fieldbook.records import Batch, Kiln, Load, Mix
@@ -66,14 +67,19 @@ def shut(case: Case) -> bool:
 
 
 def spots(result: Result | None) -> list[Spot]:
-    """A result place by place; the value alone where it has no places."""
+    """A result place by place; the value alone where it has no places.
+
+    A reading that names no place is of none that wood could be put under: beside named places it
+    is left out.
+    """
     if result is None:
         return []
-    found = []
+    found: list[Spot] = []
     for place, held in result.each.items():
         value = held.get("value") if isinstance(held, dict) else held
         if isinstance(value, int | float):
             found.append(Spot(str(place), float(value)))
+    found = [spot for spot in found if spot.place != KILN] or found
     return found or ([Spot("", result.number)] if isinstance(result.value, int | float) else [])
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from fieldbook.advice.fire import spots
 from fieldbook.advice.results import Result
 from tests.advice.build_records import State, ask, places
 from tests.advice.firings import HEAD, burning, firing
@@ -214,3 +215,9 @@ def test_fahrenheit_alone_is_shown_where_the_maker_likes_it():
     (action,) = ask("stop-feeding", state)
     assert "°F" in action.do
     assert "°C" not in action.do
+
+
+def test_a_reading_that_names_no_place_is_fed_nowhere():
+    mixed = spots(places("°C", kiln=300.0, top=315.0, bottom=370.0))
+    assert [spot.place for spot in mixed] == ["top", "bottom"]
+    assert [spot.place for spot in spots(places("°C", kiln=300.0))] == ["kiln"]
