@@ -219,3 +219,11 @@ def test_after_a_kiln_of_none_that_are_fit_fifty_prove_what_is_changed():
     none_fit = {"builds/wall": {"bricks_needed": (400, ""), "bricks_fit": (0, "")}}
     (action,) = ask("mould-more", mix(MIX + FIRED, files=files, others=none_fit))
     assert action.numbers["bricks"] == [50, "bricks"]
+
+
+def test_the_small_rest_of_a_batch_keeps_nobody_from_moulding():
+    files = {"builds/wall": WALL, "firings/a": UNLOADED}
+    for count, moulds in ((60, True), (90, False)):
+        batch = BATCH.replace("count = 50", f"count = {count}")
+        state = mix(MIX + FIRED, files={**files, "batches/one": batch}, others=SHORT)
+        assert bool(ask("mould-more", state)) is moulds

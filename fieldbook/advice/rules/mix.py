@@ -362,16 +362,17 @@ def short_builds(case: Case) -> list[tuple[Build, int]]:
 
 
 def waiting(case: Case) -> bool:
-    """Whether bricks of this mix are unfired, or in a kiln."""
+    """Whether bricks of this mix are to be fired, or in a kiln; a small rest waits for nobody."""
     from fieldbook.advice.events import loads_of, phase_of, unfired
+    from fieldbook.advice.green import LEFTOVER
 
     for batch in batches_of(case):
-        left = unfired(case.context, batch)
-        if left is None or left > 0:
+        left, firings = unfired(case.context, batch), loads_of(case.context, batch)
+        rest = LEFTOVER * (batch.count or 0) if firings else 0.0
+        if left is None or left > rest:
             return True
-        for firing, _ in loads_of(case.context, batch):
-            if phase_of(case.context, firing) != "unloaded":
-                return True
+        if any(phase_of(case.context, firing) != "unloaded" for firing, _ in firings):
+            return True
     return False
 
 
