@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-import contextlib
+import os
 import signal
+import threading
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -52,7 +53,8 @@ def patience(screen: Screen) -> float:
 
 def listen_for_the_end(screen: Screen) -> None:
     """Leave in good order where the line is dropped or the machine goes down."""
+    if os.name != "posix" or threading.current_thread() is not threading.main_thread():
+        return  # elsewhere no signal tells of it, or it tells the thread that runs the program
     loop = asyncio.get_running_loop()
-    for name in ("SIGHUP", "SIGTERM"):
-        with contextlib.suppress(NotImplementedError, AttributeError, ValueError, RuntimeError):
-            loop.add_signal_handler(getattr(signal, name), screen.leave)
+    for each in (signal.SIGHUP, signal.SIGTERM):
+        loop.add_signal_handler(each, screen.leave)

@@ -36,9 +36,9 @@ def test_a_break_off_centre_counts_for_less():
     assert (centred, aside) == pytest.approx((858.2, 735.6), abs=0.05)
 
 
-def test_a_fraction_that_a_transcript_dropped_is_seen_in_the_strength():
+def test_a_fraction_that_a_reprint_dropped_is_seen_in_the_strength():
     # Construction Superintendence, section 232: 1620 lb over 6 in break 4 x 2 1/4 in at 720 psi; a
-    # transcript has lost the quarter, and with 2 in it would be 911
+    # reprint has lost the quarter, and with 2 in it would be 911
     sizes = (1620 * 4.4482216, 6 * 25.4, 4 * 25.4)
     whole, short = (
         strength.modulus_of_rupture.plain(*sizes, depth * 25.4) / 0.00689476
