@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from fieldbook.advice.keeping import Kept, Shelf
 from fieldbook.calc.uncertainty import Instruments
-from fieldbook.records import Entry, Notebook
+from fieldbook.records import Notebook
 
 if TYPE_CHECKING:
     from fieldbook.advice.review import Review
@@ -101,11 +101,6 @@ class Context:
         from fieldbook.advice.review import review_at
 
         self._kept.hold(review_at, review.entry.address, review)
-
-    def reviews_of(self, record: type[Entry]) -> list[Review]:
-        """The reviews of all entries of one kind, by name."""
-        found = (self.review(entry.address) for entry in self.notebook.of(record))
-        return [review for review in found if review is not None]
 
     def hours_since(self, moment: datetime) -> float:
         """Hours from `moment` to now."""

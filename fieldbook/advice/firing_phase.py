@@ -11,16 +11,6 @@ from fieldbook.calc.readings import climb, reading_interval
 from fieldbook.frozen import frozen
 from fieldbook.records import Firing, FiringLine, Notebook
 
-PHASES = (
-    "planned",
-    "lit",
-    "climbing",
-    "holding",
-    "sealed",
-    "cooling",
-    "opened",
-    "unloaded",
-)
 RUNNING = ("lit", "climbing", "holding", "sealed", "cooling")
 """Phases with fire or heat in the kiln."""
 SLOWEST_COOLING = 30.0

@@ -12,7 +12,6 @@ from fieldbook.advice.firing_readings import KILN, Series
 from fieldbook.advice.results import Input, Result
 from fieldbook.advice.review import Review
 from fieldbook.calc import heat_work as work
-from fieldbook.calc.brick import Brick
 from fieldbook.calc.firing import FiringState, March, PlaceState
 from fieldbook.records import Firing
 
@@ -334,8 +333,3 @@ def add_heat_work_left(case: FiringCase) -> None:
             age=behind.age,
         )
     )
-
-
-def brick_of(case: FiringCase, place: str) -> Brick:
-    """The brick that stands for a place."""
-    return case.bricks[place]

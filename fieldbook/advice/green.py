@@ -80,18 +80,6 @@ def stack(case: Case) -> str:
     return f"the {bricks(left)}" if left else "the bricks"
 
 
-def is_dry(case: Case) -> bool:
-    """Whether the wettest brick is surely below the target."""
-    moisture = wettest(case)
-    return moisture is not None and moisture + doubt(case) <= target(case)
-
-
-def nearly_dry(case: Case) -> bool:
-    """Whether the target lies within what the weighings can tell of the wettest brick."""
-    moisture = wettest(case)
-    return moisture is not None and abs(moisture - target(case)) < doubt(case)
-
-
 def doubt(case: Case) -> float:
     """The uncertainty of the moisture [% of the dry mass]."""
     result = case.result("moisture")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
@@ -385,11 +385,3 @@ def phase_of_batch(bricks: BatchStock, green_phase: str) -> str:
     ):
         return "used"
     return "fired" if bricks.fired else green_phase
-
-
-def lots_by_mix(stock: Stock) -> Mapping[str | None, list[Lot]]:
-    """The fired bricks, by what they are made of."""
-    found: dict[str | None, list[Lot]] = {}
-    for lot in stock.lots:
-        found.setdefault(lot.mix, []).append(lot)
-    return found

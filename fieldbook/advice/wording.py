@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import date, datetime, tzinfo
 from functools import cached_property
 from typing import Protocol
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -165,11 +165,6 @@ class Wording:
     def local(self, moment: datetime) -> datetime:
         """A moment by the clock on the notebook's wall."""
         return moment.astimezone(self._zone)
-
-    def next_hour(self, hour: int) -> datetime:
-        """The next time the clock shows this hour."""
-        moment = datetime.combine(self.today, time(hour), self._zone)
-        return moment + timedelta(days=1) if self._clock.is_past(moment) else moment
 
 
 def _zone(name: str | None, zone: tzinfo | None) -> tzinfo | None:

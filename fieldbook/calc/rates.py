@@ -74,8 +74,8 @@ def stress_climb(
     Source:
         Parabolic profile in an elastic slab; Kingery 1955, J. Am. Ceram. Soc. 38, 3.
     """
-    difference = 3 * strength * (1 - poisson) / (modulus * expansion)
-    return difference * 2 * diffusivity / half_thickness**2 * 3600
+    face_less_core = 3 * _stretch(strength, modulus, poisson, expansion)
+    return _steady_rate(face_less_core, diffusivity, half_thickness)
 
 
 @in_units(
@@ -112,7 +112,17 @@ def stress_fall(
     Source:
         Parabolic profile in an elastic slab; Kingery 1955, J. Am. Ceram. Soc. 38, 3.
     """
-    difference = 3 * strength * (1 - poisson) / (2 * modulus * expansion)
+    core_less_face = 3 / 2 * _stretch(strength, modulus, poisson, expansion)
+    return _steady_rate(core_less_face, diffusivity, half_thickness)
+
+
+def _stretch(strength: Any, modulus: Any, poisson: Any, expansion: Any) -> Any:
+    """The difference of temperature [K] that a body held at both ends just stands."""
+    return strength * (1 - poisson) / (modulus * expansion)
+
+
+def _steady_rate(difference: Any, diffusivity: Any, half_thickness: Any) -> Any:
+    """The climb [K/h] that keeps a difference [K] between face and core of a slab."""
     return difference * 2 * diffusivity / half_thickness**2 * 3600
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -65,8 +64,3 @@ def advice_lines(advice: Advice, now: datetime, width: int, *, all_of_it: bool) 
         said = f"declined: {action.entry}: {action.do} (you said: {reason or 'no reason'})"
         lines += wrap(said, width, "    ")
     return lines
-
-
-def stock_line(counts: Sequence[tuple[str, int]]) -> str:
-    """Where all the bricks are, in one row."""
-    return "  ".join(f"{name} {count}" for name, count in counts)

@@ -21,14 +21,6 @@ COORDINATES = ("site.latitude", "site.longitude")
 _SAYS_SO = re.compile(rb"^[ \t]*private[ \t]*=", re.MULTILINE)
 
 
-def is_private(path: str, data: bytes) -> bool:
-    """Whether a whole entry is kept out of the history.
-
-    One that cannot be read, and speaks of being private, is.
-    """
-    return private_fields(path, data) is None
-
-
 def private_fields(path: str, data: bytes) -> tuple[str, ...] | None:
     """The fields that are kept back, by dotted path; None where all of the entry is."""
     is_settings = path == SETTINGS_FILE

@@ -4,6 +4,19 @@ from tests.advice.build_records import State
 
 CLAY = 'fizz = "none"\n'
 MIX = 'parts = [{ clay = "pit", mass = "10 kg" }]\n[bars]\n"1" = { fired = "93 mm" }\n'
+GREEN_BATCH = """
+mix = "m"
+moulded = 2026-04-02
+count = 180
+[green]
+length = "246 mm"
+width = "118 mm"
+height = "75 mm"
+[marked]
+"1" = { mass = "3.25 kg" }
+"""
+"""A batch of which little is written."""
+METRE_KILN = 'form = "updraught"\nlength = "1 m"\nwidth = "1 m"\nheight = "1 m"\n'
 BATCH = """
 mix = "plain"
 moulded = 2026-04-02

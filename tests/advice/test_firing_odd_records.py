@@ -7,18 +7,9 @@ import sys
 import pytest
 
 from fieldbook.advice.wording import figures
+from tests.advice.firings import GREEN_BATCH, METRE_KILN
 
-BATCH = """
-mix = "m"
-moulded = 2026-04-02
-count = 180
-[green]
-length = "246 mm"
-width = "118 mm"
-height = "75 mm"
-[marked]
-"1" = { mass = "3.25 kg", marks = "150 mm" }
-"""
+BATCH = GREEN_BATCH.replace('"3.25 kg"', '"3.25 kg", marks = "150 mm"')
 LOAD = 'load = [{ batch = "b", count = 150, place = "top", moisture = "2 %" }]\n'
 PLAN = 'plan = { peak = "950 C" }\n'
 LOG = """[log]
@@ -26,7 +17,7 @@ LOG = """[log]
 "2026-05-03 07:00" = { temperature = "60 C", place = "top" }
 "2026-05-03 08:00" = { temperature = "85 C", place = "top" }
 """
-KILN = 'form = "updraught"\nlength = "1 m"\nwidth = "1 m"\nheight = "1 m"\n'
+KILN = METRE_KILN
 
 
 def review_of(context_of, firing: str, kiln: str = KILN, settings: str = "", batch: str = BATCH):

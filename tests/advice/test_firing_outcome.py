@@ -4,20 +4,10 @@ import re
 
 import pytest
 
-BATCH = """
-mix = "m"
-moulded = 2026-04-02
-count = 180
-[green]
-length = "246 mm"
-width = "118 mm"
-height = "75 mm"
-[marked]
-"1" = { mass = "3.25 kg" }
-[log]
-"2026-04-20 09:00" = { broken = 10 }
-"""
-KILN = 'form = "updraught"\nlength = "1 m"\nwidth = "1 m"\nheight = "1 m"\n'
+from tests.advice.firings import GREEN_BATCH, METRE_KILN
+
+BATCH = GREEN_BATCH + '[log]\n"2026-04-20 09:00" = { broken = 10 }\n'
+KILN = METRE_KILN
 FIRING = """
 kiln = "k"
 load = [

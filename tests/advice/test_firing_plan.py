@@ -10,18 +10,9 @@ from fieldbook.advice.engine import advise
 from fieldbook.advice.firing_daylight import sun_times
 from fieldbook.report.fire import fire_lines
 from fieldbook.report.units import Units
+from tests.advice.firings import GREEN_BATCH
 
-BATCH = """
-mix = "m"
-moulded = 2026-04-02
-count = 180
-[green]
-length = "246 mm"
-width = "118 mm"
-height = "75 mm"
-[marked]
-"1" = { mass = "3.25 kg" }
-"""
+BATCH = GREEN_BATCH
 KILN = """
 form = "updraught"
 length = "1 m"

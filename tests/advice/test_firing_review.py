@@ -5,21 +5,12 @@ import json
 import pytest
 
 from fieldbook.advice.review import Review
+from tests.advice.firings import GREEN_BATCH, METRE_KILN
 
-BATCH = """
-mix = "m"
-moulded = 2026-04-02
-count = 180
-[green]
-length = "246 mm"
-width = "118 mm"
-height = "75 mm"
-[marked]
-"1" = { mass = "3.25 kg" }
-"""
+BATCH = GREEN_BATCH
 MIX = 'parts = [{ clay = "c", mass = "10 kg" }]\n'
 CLAY = 'fizz = "none"\n'
-KILN = 'form = "updraught"\nlength = "1 m"\nwidth = "1 m"\nheight = "1 m"\n'
+KILN = METRE_KILN
 HEAD = """
 kiln = "k"
 load = [{ batch = "b", count = 150, moisture = "2.0 %" }]

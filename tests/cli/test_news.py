@@ -5,9 +5,7 @@ import json
 import pytest
 
 from fieldbook.cli.main import main
-from tests.sync.clock import Clock
-from tests.sync.conftest import Maker, git
-from tests.sync.month import a_month, own_work
+from tests.sync.month import a_month, two_makers
 
 NOW = ("--now", "2026-09-01 12:00")
 
@@ -15,16 +13,7 @@ NOW = ("--now", "2026-09-01 12:00")
 @pytest.fixture
 def ines(tmp_path, monkeypatch):
     """Ines, who has pulled a month of what Tomas did."""
-    stick = tmp_path / "stick.git"
-    git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
-    clock = Clock(monkeypatch)
-    monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
-    ines = Maker(tmp_path / "ines", "ines", monkeypatch)
-    ines.sync.share(str(stick))
-    own_work(ines, clock)
-    tomas = Maker(tmp_path / "tomas", "tomas", monkeypatch)
-    (tomas.folder / "notebook.toml").unlink()
-    tomas.sync.share(str(stick))
+    ines, tomas, clock = two_makers(tmp_path, monkeypatch)
     a_month(tomas, clock)
     clock.set("2026-09-01T12:00:00")
     ines.sync.apply()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 from tests.sync.clock import Clock
-from tests.sync.conftest import Maker
+from tests.sync.conftest import Maker, git
 
 MIX = 'parts = [ { clay = "reach", volume = "3 l" }, { temper = "sand", volume = "1 l" } ]\n'
 KILN = 'form = "updraught"\nplaces = ["top", "bottom"]\nbase = "fired brick"\n'
@@ -23,6 +23,21 @@ clay = "29 mm"
 "1" = { wet = "100.0 mm", dry = "94.0 mm", fired = "92.5 mm" }
 "2" = { wet = "100.0 mm", dry = "94.0 mm", fired = "92.5 mm" }
 """
+
+
+def two_makers(tmp_path, monkeypatch) -> tuple[Maker, Maker, Clock]:
+    """Ines and Tomas with a clone each of what Ines began, and the clock that both keep by."""
+    stick = tmp_path / "stick.git"
+    git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
+    clock = Clock(monkeypatch)
+    monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
+    ines = Maker(tmp_path / "ines", "ines", monkeypatch)
+    ines.sync.share(str(stick))
+    own_work(ines, clock)
+    tomas = Maker(tmp_path / "tomas", "tomas", monkeypatch)
+    (tomas.folder / "notebook.toml").unlink()
+    tomas.sync.share(str(stick))
+    return ines, tomas, clock
 
 
 def batch(mix: str, moulded: str, count: int = 180) -> str:

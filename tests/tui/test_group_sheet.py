@@ -8,9 +8,7 @@ from fieldbook.text import columns
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.desk import Desk
 from fieldbook.tui.screen import Screen
-from tests.sync.clock import Clock
-from tests.sync.conftest import Maker, git
-from tests.sync.month import a_month, own_work
+from tests.sync.month import a_month, two_makers
 
 NOW = "2026-09-01 12:00"
 
@@ -18,17 +16,7 @@ NOW = "2026-09-01 12:00"
 @pytest.fixture
 def neighbours(tmp_path, monkeypatch):
     """Ines and Tomas with a clone each, and the clock that both keep by."""
-    stick = tmp_path / "stick.git"
-    git(tmp_path, "init", "--quiet", "--bare", "--initial-branch=main", str(stick))
-    clock = Clock(monkeypatch)
-    monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
-    ines = Maker(tmp_path / "ines", "ines", monkeypatch)
-    ines.sync.share(str(stick))
-    own_work(ines, clock)
-    tomas = Maker(tmp_path / "tomas", "tomas", monkeypatch)
-    (tomas.folder / "notebook.toml").unlink()
-    tomas.sync.share(str(stick))
-    return ines, tomas, clock
+    return two_makers(tmp_path, monkeypatch)
 
 
 def screen_of(maker):
