@@ -30,7 +30,7 @@ def next_actions(notebook: Notebook, now: datetime, address: str | None = None) 
 
 def advise(context: Context, address: str | None = None) -> Advice:
     """The same with what was overruled and declined. One order resolves every conflict."""
-    spoken = sorted(_spoken(context, address), key=_order)
+    spoken = sorted(_spoken(context, address), key=order)
     spoken, declined = _without_declined(context, spoken)
     standing: list[Action] = []
     overruled: list[tuple[Action, Action]] = []
@@ -75,7 +75,7 @@ def _actions_of(case: Case) -> Iterator[Action]:
             yield from rule.actions(case)
 
 
-def _order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:
+def order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:
     """Danger to people, danger to ware, timed, blocking, teaching; then by time; then as the
     rules stand. Nothing else, so that the same state gives the same order on every machine.
     """

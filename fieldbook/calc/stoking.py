@@ -30,10 +30,10 @@ APPROACH = 0.75  # h before the top over which the climb is eased off
 WET_CORE = (120.0, 200.0)  # degC a face is held at over a wet core, and where it is past holding
 KEPT = 20.0  # K to the limit of the mix that no climb is aimed into: a thermometer and a feed
 RULES = {
-    "steam": "the steam rule",
-    "stress": "the stress rule",
-    "quartz": "the quartz rule",
-    "the maker": "the group's own limit",
+    "steam": "the steam rule, less a margin,",
+    "stress": "the stress rule, less a margin,",
+    "quartz": "the quartz rule, less a margin,",
+    "the maker": "the group's own limit, less a margin,",
 }
 FASTEST_OVER = 2.0  # h over which the fastest feeding so far is told
 BOLDEST = 3.0  # times that fastest: more at once is taken for a log that does not tell

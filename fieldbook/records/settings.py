@@ -22,18 +22,32 @@ class Show:
     volume: str | None = s.text("unit of volumes, such as l", shape="unit")
 
 
+OUT_BY = "what all its readings may be out by; of several the greater holds"
+STEP = "one digit or division of it"
+
+
 @frozen(kw_only=True)
 class Instrument:
     """How finely an instrument reads, and how far off the whole of it may be."""
 
-    step: Amount | None = s.amount("length", "one digit or division of it", "mass", "difference")
-    error: tuple[Amount, ...] = s.amounts(
-        "percent",
-        "what all its readings may be out by; of several the greater holds",
-        "length",
-        "mass",
-        "difference",
-    )
+    step: Amount | None = s.amount("mass", STEP, "length", "difference")
+    error: tuple[Amount, ...] = s.amounts("percent", OUT_BY, "mass", "length", "difference")
+
+
+@frozen(kw_only=True)
+class Ruler(Instrument):
+    """The same of lengths."""
+
+    step: Amount | None = s.amount("length", STEP, "mass", "difference")
+    error: tuple[Amount, ...] = s.amounts("percent", OUT_BY, "length", "mass", "difference")
+
+
+@frozen(kw_only=True)
+class Thermometer(Instrument):
+    """The same of temperatures."""
+
+    step: Amount | None = s.amount("difference", STEP, "mass", "length")
+    error: tuple[Amount, ...] = s.amounts("percent", OUT_BY, "difference", "mass", "length")
 
 
 @frozen(kw_only=True)
@@ -41,8 +55,8 @@ class Instruments:
     """The scale, the ruler and the thermometer."""
 
     scale: Instrument | None = s.table(Instrument, "what bricks are weighed on")
-    ruler: Instrument | None = s.table(Instrument, "what lengths are read from")
-    thermometer: Instrument | None = s.table(Instrument, "what the kiln is read with")
+    ruler: Instrument | None = s.table(Ruler, "what lengths are read from")
+    thermometer: Instrument | None = s.table(Thermometer, "what the kiln is read with")
 
 
 @frozen(kw_only=True)

@@ -92,7 +92,7 @@ def _number(result: Result, units: Units) -> str:
         half = (result.high - result.low) / 2
         half = half if half > 1e-6 * abs(result.number) else None
     said = units.say(result.number, result.unit, half, with_half=result.plus_minus is not None)
-    if result.low is not None and result.high is not None:
+    if result.low is not None and result.high is not None and result.low < result.high:
         low, high = (units.say(end, result.unit, half) for end in (result.low, result.high))
         said += f" ({low} to {high})"
     if result.n and result.n > 1 and result.sd is not None:

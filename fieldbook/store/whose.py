@@ -29,7 +29,9 @@ def own_maker(notebook: str) -> str | None:
 def _files(notebook: str) -> list[str]:
     """Where git looks for a name, the nearest first."""
     home = os.path.expanduser("~")
-    config = os.environ.get("XDG_CONFIG_HOME") or os.path.join(home, ".config")
+    config = os.environ.get("XDG_CONFIG_HOME", "")
+    if not os.path.isabs(config):
+        config = os.path.join(home, ".config")
     own = os.environ.get("GIT_CONFIG_GLOBAL")
     elsewhere = [os.path.join(home, ".gitconfig"), os.path.join(config, "git", "config")]
     return [os.path.join(notebook, ".git", "config"), *([own] if own else elsewhere)]

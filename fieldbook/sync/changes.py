@@ -84,8 +84,12 @@ class Changes:
         for path in self.entries:
             before = self.objects.read(f"{self.head}:{path}") if self.head else None
             words.append(entry_words(path, before, self._shared(path)))
-        let_go = [path for path in self.rows if path in self.hidden and self._is_tracked(path)]
-        return words + [entry_words(path, b"", None) for path in let_go]
+        return words + [entry_words(path, b"", None) for path in self._now_hidden]
+
+    @property
+    def _now_hidden(self) -> list[str]:
+        """Entries that the others have and that are private from now on."""
+        return [path for path in self.rows if path in self.hidden and self._is_tracked(path)]
 
     def _shared(self, path: str) -> bytes | None:
         data = self._here(path)
@@ -104,11 +108,12 @@ class Changes:
         return self.rows[path] != "??"
 
     def refuse_loss(self) -> None:
-        """Ask before most of the entries go.
+        """Ask before most of the entries go, or one that the others have becomes private.
 
         Raises:
-            Loss: they are gone from the folder, or empty.
+            Loss: they are gone from the folder, or empty; or others would lose it.
         """
+        loss.refuse_hiding(self._now_hidden)
         now = {path: self._shared(path) for path in self.entries}
         gone = [path for path, data in now.items() if not data]
         if self.head and len(gone) >= loss.SEVERAL:

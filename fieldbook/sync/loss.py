@@ -48,6 +48,23 @@ def refuse_sending(gone: list[str], before: int) -> None:
         )
 
 
+def refuse_hiding(paths: list[str]) -> None:
+    """Ask before the others lose an entry that they have and that is private here now.
+
+    Raises:
+        Loss: there is one.
+    """
+    if paths:
+        names = ", ".join(path.removesuffix(".toml") for path in paths)
+        one = paths[0].removesuffix(".toml")
+        raise Loss(
+            f"{names}: private from now on, and the others have it: it goes from their folders,\n"
+            "    and what it said so far stays in the history. Nothing was sent.\n"
+            "    If that is meant: fieldbook sync --let-go\n"
+            f"    To go on sharing it: fieldbook set {one} private=false"
+        )
+
+
 def _back(entries: list[str]) -> str:
     folders = sorted({path.partition("/")[0] for path in entries})
     return f"git checkout HEAD -- {' '.join(folders)}"

@@ -175,7 +175,7 @@ class Desk:
 
     def _touched_last(self) -> Look:
         """What is to be done on the entries touched last, before the others are read."""
-        from fieldbook.advice.engine import Advice, advise
+        from fieldbook.advice.engine import Advice, advise, order
         from fieldbook.tui.touched import touched_last
         from fieldbook.tui.watching import stamp_of
 
@@ -185,7 +185,7 @@ class Desk:
         touched = [address for address, _ in touched_last(stamp_of(self.folder), AT_FIRST)]
         for address in touched:
             actions += advise(context, address).actions
-        actions.sort(key=lambda action: action.urgency)
+        actions.sort(key=order)
         return self._look(context, Advice(tuple(actions)), now, touched)
 
     def _look(
@@ -202,7 +202,13 @@ class Desk:
         lost = tuple(self.store.lost_lines())
         fire = fire_of(context, context.notebook.addresses if some is None else some)
         found = (now, self.store, context, advice, stations, units, lost)
-        return Look(*found, fire=fire, is_all=some is None)
+        unreadable = self._unreadable(context, some)
+        return Look(*found, unreadable=unreadable, fire=fire, is_all=some is None)
+
+    def _unreadable(self, context: Context, some: Sequence[str] | None) -> tuple[str, ...]:
+        notebook = context.notebook
+        looked_at = notebook.addresses if some is None else some
+        return tuple(f"{a}.toml" for a in looked_at if notebook.entry(a) is None)
 
     def bearings(self, address: str) -> Bearings:
         """What is known before a line on an entry is read."""
@@ -212,6 +218,9 @@ class Desk:
 
     def read(self, address: str, typed: str, rule: str = "") -> Observation:
         """What a typed line says."""
+        letter = typed.strip()
+        if len(letter) == 1 and letter.isalpha():
+            raise FieldbookError(f"{letter} alone is no observation; as a key it works after Esc")
         known = self.bearings(address)
         return read_line(
             typed,

@@ -32,6 +32,8 @@ class Look:
     """Lines saved lately that are not in their entry any more."""
     busy: Lock = field(default_factory=Lock, repr=False, compare=False)
     """Held while its context is in use: one thread at a time."""
+    unreadable: tuple[str, ...] = ()
+    """Files of entries that cannot be read, of those looked at."""
     fire: str = ""
     """The firing that burns, else the one that cools, else the one that is planned."""
     is_all: bool = True
@@ -42,7 +44,7 @@ class Look:
 
 def with_entry(before: Look, context: Context, now: datetime, address: str) -> Look:
     """An earlier look with one entry looked at again; the rest stands as it was."""
-    from fieldbook.advice.engine import Advice, advise
+    from fieldbook.advice.engine import Advice, advise, order
 
     again = advise(context, address)
     review = context.review(address)
@@ -50,7 +52,7 @@ def with_entry(before: Look, context: Context, now: datetime, address: str) -> L
         # All of it is worked out here: the sheet that shows it runs in another thread.
         list(review.results.items())
     rest = [action for action in before.advice.actions if action.entry != address]
-    actions = sorted((*again.actions, *rest), key=lambda action: action.urgency)
+    actions = sorted((*again.actions, *rest), key=order)
     return replace(
         before,
         now=now,

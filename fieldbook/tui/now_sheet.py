@@ -28,12 +28,15 @@ class NowSheet(Sheet):
     def page(self, look: Look, paper: Paper) -> Page:
         """Every action, each one an item."""
         rows: list[Row] = []
+        for file in look.unreadable:
+            words = f"{file} cannot be read, and counts for nothing here: fieldbook check tells why"
+            rows += wrapped(f"! {words}", paper.width, " ", "warn")
         items: list[Item] = []
         for action in look.advice.actions:
             rows += action_rows(action, look, paper, len(items))
             items.append(item_of(action))
         if not items:
-            rows = wrapped(NOTHING_TO_DO, paper.width, " ")
+            rows += wrapped(NOTHING_TO_DO, paper.width, " ")
         return Page("What to do now", tuple(rows), tuple(items))
 
 

@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
-from fieldbook.advice.engine import Advice, advise
-from fieldbook.advice.engine import _order as order
+from fieldbook.advice.engine import Advice, advise, order
 from fieldbook.advice.rules import all_rules
 from tests.advice.build_records import State, at, context_of, places
 from tests.advice.firings import burning

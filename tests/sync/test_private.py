@@ -5,6 +5,7 @@ import subprocess
 import pytest
 
 from fieldbook.errors import FieldbookError
+from fieldbook.sync.loss import Loss
 from fieldbook.sync.private import private_fields, shared_part, with_private
 from tests.sync.conftest import ENTRY, Maker, git
 
@@ -122,7 +123,12 @@ def test_what_no_other_disk_could_take_is_not_sent(makers, stick):
 def test_an_entry_made_private_later_leaves_the_group_and_stays_here(makers):
     ines, tomas = makers
     ines.write("batches/a.toml", "private = true\n" + ENTRY)
-    ines.sync.apply()
+    assert any("batches/a: private from now on" in words for words in ines.sync.plan().asks)
+    with pytest.raises(Loss, match="goes from their folders"):
+        ines.sync.apply()
+    tomas.sync.apply()
+    assert tomas.read("batches/a.toml") == ENTRY
+    ines.sync.apply(let_go=True)
     tomas.sync.apply()
     assert not (tomas.folder / "batches/a.toml").exists()
     assert ines.read("batches/a.toml") == "private = true\n" + ENTRY

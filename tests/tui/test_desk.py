@@ -10,6 +10,8 @@ import pytest
 
 from fieldbook.advice import engine
 from fieldbook.tui import desk as desk_module
+from fieldbook.tui.now_sheet import NowSheet
+from fieldbook.tui.sheet import Paper
 from fieldbook.tui.touched import touched_last, touched_page
 from fieldbook.tui.watching import stamp_of
 
@@ -112,3 +114,11 @@ def test_what_was_touched_last_stands_first_after_the_newest_firing(yard, desk):
     page = touched_page(stamp_of(str(yard)), desk.clock(), 2)
     assert [item.address for item in page.items] == found[:2]
     assert page.rows[0].text.startswith("  firings/f  ")
+
+
+def test_a_file_that_cannot_be_read_stands_above_what_to_do(yard):
+    (yard / "firings" / "f.toml").write_text('kiln = "oops\n')
+    look = list(desk_module.Desk(yard, "2026-09-12 12:10").looks())[-1]
+    assert look.unreadable == ("firings/f.toml",)
+    page = NowSheet().page(look, Paper(80, 24))
+    assert "firings/f.toml cannot be read" in page.rows[0].text

@@ -173,3 +173,12 @@ async def test_of_what_is_pasted_every_line_is_saved(screen, driven, yard):
         times = [line.split('"')[1][11:16] for line in log_of(yard)[-2:]]
         assert times == ["12:05", "12:06"]
         assert pilot.app.prompt.text == "12:07 steam"
+
+
+async def test_a_letter_alone_is_no_note(screen, driven, yard):
+    before = log_of(yard)
+    async with driven(screen) as pilot:
+        await pilot.press("f", "tab")
+        await pilot.type("u\r")
+        assert "u alone is no observation" in pilot.words
+        assert log_of(yard) == before

@@ -298,7 +298,7 @@ def climb_on(case: Case) -> Iterator[Action]:
             **feed.numbers,
         },
         log="… C",
-        rests_on=("allowed_climb", "face_temperature"),
+        rests_on=("aimed_climb", "next_feed", "allowed_climb", "face_temperature"),
         settled_by="the next reading",
         reason="climb",
     )
@@ -337,7 +337,7 @@ def hold_for_core(case: Case) -> Iterator[Action]:
             **feed.numbers,
         },
         log="… C",
-        rests_on=("allowed_climb", "face_temperature"),
+        rests_on=("aimed_climb", "next_feed", "allowed_climb", "face_temperature"),
         settled_by="a reading that allows a climb",
         reason=f"held by {'the limit' if near else limited}",
     )
