@@ -1,4 +1,4 @@
-"""`fieldbook share [URL]`: switches sharing on for this notebook."""
+"""`fieldbook share [URL]`: switches sharing on, or joins a notebook from an empty folder."""
 
 from __future__ import annotations
 
@@ -21,8 +21,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Set up this side, then exchange."""
+    from fieldbook.store.names import holds_notebook
     from fieldbook.sync.sharing import checked_url
 
     url = checked_url(given.url) if given.url else None
+    if url and not holds_notebook(str(call.folder)):
+        from fieldbook.sync.joining import join
+
+        return say(call, join(call.folder, url))
     sync = sync_of(call)
     return say(call, asking(lambda is_meant: sync.share(url, is_meant), given.let_go))

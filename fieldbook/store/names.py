@@ -57,6 +57,15 @@ def shown(text: str) -> str:
     return clean + ("…" if len(text) > 80 else "")
 
 
+def holds_notebook(start: str) -> bool:
+    """Whether `start` lies in a notebook."""
+    try:
+        find_notebook(start)
+    except FieldbookError:
+        return False
+    return True
+
+
 def find_notebook(start: str) -> str:
     """Find the notebook that `start` lies in: the nearest folder upward with notebook.toml."""
     folder = os.path.realpath(start)
