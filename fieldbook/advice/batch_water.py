@@ -20,9 +20,9 @@ from fieldbook.errors import NotPossible
 from fieldbook.records import Batch
 
 ONE_ROUND = 24.0
-"""[h] Weighings within a day of the newest count as one round."""
+"""[h] Weighings within a day of the newest count as one round; common practice."""
 SHORTEST = 1.0
-"""[h] A rate is not told from weighings closer than this."""
+"""[h] A rate is not told from weighings closer than this; common practice."""
 
 
 def newest_of(bricks: dict[str, MarkedBrick]) -> tuple[dict[str, Weighing], list[str]]:

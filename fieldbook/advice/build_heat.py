@@ -23,7 +23,7 @@ BRICK = (0.675, 0.78, 1.02)
 """[W/(m K)] Building brick of 1600 to 2080 kg/m³: ASHRAE, as in the library ht."""
 BRICK_SOURCE = "building brick of 1600 to 2080 kg/m³, ASHRAE: 0.68 to 1.02"
 AIR = 20.0
-"""[°C] Round it, where the maker wrote none."""
+"""[°C] Round it, where the maker wrote none; common practice."""
 SOURCE = (
     "Coulson & Richardson, Chemical Engineering vol. 1, ch. 9; outer face: 8 W/(m² K) and "
     "emissivity 0.9, from memory"

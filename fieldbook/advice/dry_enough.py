@@ -7,7 +7,7 @@ from fieldbook.advice.rules import Case
 
 MARGIN = 2.0
 """% of the dry mass above the target up to which a slow start is safe: dry to 3 to 5 %
-(Merschmeyer, Drying of Clay Bricks and Tiles, GATE/BASIN 2000)."""
+(Merschmeyer, Drying of Clay Bricks and Tiles, GATE/BASIN 2000); common practice."""
 LITTLE = 0.2
 """% a day: no more is gained by waiting; common practice."""
 

@@ -32,7 +32,7 @@ from fieldbook.records import Batch
 
 LAW = "Geankoplis, Transport Processes and Unit Operations, 9.6 and 9.7; priors from memory"
 EARLIER = 3
-"""So many earlier batches of a mix teach the next one; the latest of them."""
+"""So many earlier batches of a mix teach the next one; the latest of them; ours."""
 DAY_RATE = 0.0025
 """[1/h] Water lost in an hour of the first day: what a moulding day without an hour leaves open."""
 KILN_DIFFUSIVITY = 4 * 2.97e-6

@@ -19,13 +19,14 @@ from fieldbook.advice.rules import Case
 from fieldbook.calc.stoking import KEPT
 
 DRY_CORE = 1.0
-"""% of the dry mass at the core, below which steam can no longer burst it."""
+"""% of the dry mass at the core, below which steam can no longer burst it; from memory."""
 BOILING_FACE = 120.0
 """degC that the face is held at while the core is wet: 97 kPa of steam above the air."""
 MARGIN = 15.0
-"""K below the peak limit at which feeding stops: what a kiln still climbs on its embers."""
+"""K below the peak limit at which feeding stops: what a kiln still climbs on its embers; common
+practice."""
 LEAST_FEED = 0.05
-"""kg: less than that is no feed."""
+"""kg: less than that is no feed; common practice."""
 
 
 class Step(NamedTuple):

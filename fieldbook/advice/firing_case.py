@@ -17,7 +17,7 @@ from fieldbook.calc.firing import FiringState
 from fieldbook.records import Firing, Kiln
 
 DEFAULT_HOLD = 1.0
-"""h, where the plan does not say."""
+"""h, where the plan does not say; common practice."""
 OPEN_BELOW = 100.0
 """degC of the hottest core; common practice."""
 UNLOAD_BELOW = 50.0

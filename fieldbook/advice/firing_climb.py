@@ -33,7 +33,7 @@ RISK = "cracks with sharp edges and a dull ring; fallen too fast, most of all th
 TENSION = 0.5
 """Of the modulus of rupture that a brittle body stands in plain tension; from memory."""
 QUARTZ = 573.0
-"""degC; quartz inversion."""
+"""degC; quartz inversion; from memory."""
 
 
 def add_climb(case: FiringCase) -> None:

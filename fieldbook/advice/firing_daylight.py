@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 SOURCE = "sunrise equation, solar position by the approximate formulas of the Astronomical Almanac"
 HORIZON = -0.833
-"""Degrees: refraction and the radius of the sun at rising and setting."""
+"""Degrees: refraction and the radius of the sun at rising and setting; from memory."""
 _J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 
 

@@ -27,7 +27,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.records import Firing, FiringLine, Mix
 
 USUAL_CLIMB = 60.0
-"""K/h over the last 100 K where no reading tells; the middle of the cone chart."""
+"""K/h over the last 100 K where no reading tells; the middle of the cone chart; from memory."""
 
 
 class Seen(NamedTuple):

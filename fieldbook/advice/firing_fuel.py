@@ -32,7 +32,7 @@ UNKNOWN_MOISTURE = (20.0, 10.0)
 BURNS_BELOW = 80.0
 """% of the wet mass: wetter wood does not burn by itself (Babcock & Wilcox: near 85 %)."""
 LEAST_VALUE = 5.0
-"""MJ/kg, oven-dry; less is no fuel."""
+"""MJ/kg, oven-dry; less is no fuel; common practice."""
 
 
 @frozen

@@ -21,8 +21,10 @@ UNKNOWN_WATER: Three = (1.0, 3.0, 6.0)
 MOST_WATER = 45.0
 """% of the dry mass that no brick holds: one fresh from the mould has 20 to 40 %."""
 REFIRED_WATER: Three = (0.0, 0.5, 1.5)
+"""% of the dry mass of bricks that were fired before; from memory."""
 NO_LIMIT = 1050.0
-"""degC: nothing is fired hotter where nothing is known of its clay (softens from 900 to 1250)."""
+"""degC: nothing is fired hotter where nothing is known of its clay (softens from 900 to 1250);
+from memory."""
 
 
 @frozen

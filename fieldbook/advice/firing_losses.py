@@ -16,7 +16,7 @@ from fieldbook.records import Unloaded
 SEEN = {"cracked": "cracked", "soft": "soft", "overfired": "overfired", "lost": "burst"}
 """Each count of an unloaded row, in the words of the faults table."""
 LIKELY = 3
-"""Causes shown of each fault."""
+"""Causes shown of each fault; ours."""
 
 
 class Loss(NamedTuple):

@@ -24,11 +24,11 @@ COLD = 100.0
 WARM = 50.0
 """degC above which a kiln without a `lit` line must have been lit; common practice."""
 HOTTEST = 1400.0
-"""degC, more than a wood fire makes; a reading above it is a slip."""
+"""degC, more than a wood fire makes; a reading above it is a slip; from memory."""
 FALLEN = 25.0
 """K below the hottest reading from which a steady fall is taken for cooling."""
 LEVEL = 10.0
-"""K/h: less than that, near the peak, is a hold."""
+"""K/h: less than that, near the peak, is a hold; common practice."""
 
 
 @frozen

@@ -30,11 +30,11 @@ WATCH = 6.0
 LAST_CLIMB = 4.0
 """h before the peak that want the best light; common practice."""
 WETTER = 2.0
-"""% of the dry mass more, for what a wetter load would cost."""
+"""% of the dry mass more, for what a wetter load would cost; ours."""
 LEAST_PEAK = 500.0
-"""degC; below that clay is not fired at all."""
+"""degC; below that clay is not fired at all; from memory."""
 LONGEST_HOLD = 12.0
-"""h; a peak lowered so far that it needs more is no plan."""
+"""h; a peak lowered so far that it needs more is no plan; common practice."""
 
 
 @frozen

@@ -23,7 +23,7 @@ OF_THE_BRICK = ("face", "inside", "gas")
 SAME_MOMENT = 30 / 3600
 """Hours; readings closer than that at one place are one reading."""
 WIDEST = 200.0
-"""K: two readings of one moment that differ by more say no less than this."""
+"""K: two readings of one moment that differ by more say no less than this; ours."""
 AIR = 15.0
 """degC, of the air where the log does not say; common practice."""
 

@@ -16,7 +16,8 @@ WORDS = {
 }
 """What is foretold, in words, in the order in which it matters to a wall."""
 LEAST_TOLD = 0.5
-"""of the half-width: a change that is smaller beside what is uncertain is not worth saying."""
+"""of the half-width: a change that is smaller beside what is uncertain is not worth saying;
+ours."""
 
 
 class Foretold(NamedTuple):

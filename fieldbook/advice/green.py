@@ -14,7 +14,8 @@ SOFT = 10.0
 
 
 LEFTOVER = 0.25
-"""of a batch that went to the fire: fewer that stayed behind go along some day, unasked."""
+"""of a batch that went to the fire: fewer that stayed behind go along some day, unasked; common
+practice."""
 
 
 def drying(case: Case) -> bool:

@@ -18,6 +18,7 @@ WALL_THICKNESS = 0.25
 OUTER_FILM = 12.0
 """W/(m2 K) from a warm wall to still air, convection and radiation; from memory."""
 AIR = 20.0
+"""degC round the kiln where nobody wrote it; common practice."""
 
 
 @frozen

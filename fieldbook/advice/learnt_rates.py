@@ -12,7 +12,8 @@ from fieldbook.calc.rates import FIRED, GREEN, stress_rate
 from fieldbook.records import Batch, Firing, FiringLine, Mix, Size
 
 SOUND, CRACKED = 0.03, 0.10
-"""Share cracked or lost below which a rate came through, and above which it did not."""
+"""Share cracked or lost below which a rate came through, and above which it did not; common
+practice."""
 ENOUGH = 20
 """bricks below which a firing says nothing of a rate; common practice."""
 WINDOW = 20 / 60

@@ -17,7 +17,7 @@ from fieldbook.records import Batch, Firing, Kiln
 DRYING_YIELD, FIRING_YIELD = 0.95, 0.85
 """Share that comes through, where the maker has no record yet; common practice."""
 ENOUGH = 50
-"""Bricks from which the maker's own record is used."""
+"""Bricks from which the maker's own record is used; ours."""
 DRYING_DAYS, FIRING_DAYS = 14.0, 4.0
 """Where nothing is recorded: two weeks in a dry season (TEK, hand-moulded brick under cover);
 a day to set, two to fire and cool, one to unload (common practice)."""

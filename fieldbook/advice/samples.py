@@ -18,6 +18,7 @@ from fieldbook.calc.uncertainty import expanded, nominal
 SHARE, CONFIDENCE = 0.90, 0.95
 """Of a limit: 90 of 100 bricks, at 95 in 100. The factor is exact: NIST e-Handbook 7.2.6.3."""
 FEWEST_FOR_GROUPS = 8
+"""Bricks from which on two kinds among them can be told apart; ours."""
 
 
 def sample(

@@ -19,7 +19,7 @@ FAST = 0.5
 FORGOTTEN = 60
 """days: bricks under a roof are air-dry by then; common practice."""
 SLOWEST = 0.005
-"""%/h: below it a day moves less water than a scale shows."""
+"""%/h: below it a day moves less water than a scale shows; common practice."""
 
 Due = tuple[datetime, str, dict[str, list[Any]]]
 

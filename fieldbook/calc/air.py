@@ -7,9 +7,10 @@ import numpy as np
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import in_units
 
-GAS_CONSTANT_AIR = 287.06  # J/(kg K)
+GAS_CONSTANT_AIR = 287.06  # J/(kg K); CODATA 2018, and 28.965 g/mol of dry air
 MOLAR = {"C": 0.0120107, "H": 0.00100794, "O": 0.0159994, "O2": 0.0319988, "H2O": 0.0180153}
 NITROGEN_PER_OXYGEN = 3.76
+"""of dry air by volume: 79 parts to 21; from memory."""
 LEAST_RATIO = 1.2  # the least air a wood fire burns out with; from memory
 USUAL_RATIO = (1.5, 2.0, 3.0)  # where no oxygen was measured; from memory
 

@@ -10,6 +10,7 @@ from fieldbook.errors import OutOfRange
 from fieldbook.quantities import in_units
 
 ATMOSPHERE = 101325.0
+"""[Pa] standard atmosphere, by definition."""
 BURNS_ABOVE = 550.0  # degC, char in a brick; from memory
 CARBON_MOLAR_MASS = 0.012011
 

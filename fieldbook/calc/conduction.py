@@ -8,7 +8,7 @@ import numpy as np
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import in_units
 
-STEFAN_BOLTZMANN = 5.670374e-8  # W/(m2 K4)
+STEFAN_BOLTZMANN = 5.670374e-8  # W/(m2 K4); CODATA 2018
 
 
 @in_units(rate="K/s", half_thickness="m", diffusivity="m2/s", returns="K")

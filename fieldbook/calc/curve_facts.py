@@ -10,7 +10,7 @@ from fieldbook.calc.rates import FIRED, GREEN, Strength, steam_climb, stress_rat
 from fieldbook.calc.readings import Readings
 from fieldbook.calc.state import FiringState, PlaceState
 
-SLOW = 10.0  # K/h below which a place is holding
+SLOW = 10.0  # K/h below which a place is holding; common practice
 
 
 def facts_of(

@@ -9,6 +9,7 @@ from fieldbook.errors import OutOfRange
 from fieldbook.quantities import in_units
 
 GRAVITY = 9.80665
+"""[m/s2] standard gravity, by definition."""
 FAN_EFFICIENCY = (0.1, 0.2, 0.3)  # small 12 V blowers, from memory
 USABLE = {  # share of a battery that may be drawn; web page of battery sums, 1000calculators.com
     "lead-acid": 0.5,

@@ -60,9 +60,10 @@ LATENT = 2.45e6
 
 LAW_OFF = 0.003
 """How far the fitted curve may be off at a weighing, as a fraction of the dry mass: what is left
-over where the law is fitted to bricks dried by diffusion."""
+over where the law is fitted to bricks dried by diffusion; ours."""
 
 DRAWS = 400
+"""Samples of what a forecast leaves open; ours."""
 
 
 class Parameter(NamedTuple):

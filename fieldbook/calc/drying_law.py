@@ -13,6 +13,7 @@ from fieldbook.calc.uncertainty import exp, log, nominal, power
 from fieldbook.quantities import in_units
 
 SERIES_TERMS = 200
+"""Terms of the series that are summed; once drying is under way the first few count; ours."""
 
 
 @in_units(first="1", last="1", dry_mass_by_area="kg/m**2", rate="kg/(m**2*h)", returns="h")

@@ -13,7 +13,7 @@ Floats: TypeAlias = NDArray[np.float64]
 Force: TypeAlias = Callable[[Floats], Floats]
 
 OUTLOOK = 200 * 24.0
-"""[h] No forecast looks further than this past the last weighing."""
+"""[h] No forecast looks further than this past the last weighing; ours."""
 
 
 class Weighing(NamedTuple):

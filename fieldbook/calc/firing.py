@@ -13,9 +13,9 @@ from fieldbook.calc.readings import Readings
 from fieldbook.calc.state import FiringState, PlaceState
 from fieldbook.errors import NotPossible
 
-AIR = 15.0  # degC, of a brick before the fire where nothing is known
-WARM = 40.0  # degC of a first reading above which the brick may still be cold
-WORTH_SHARING = 1.0  # h that two places must have in common to be marched as one
+AIR = 15.0  # degC, of a brick before the fire where nothing is known; common practice
+WARM = 40.0  # degC of a first reading above which the brick may still be cold; common practice
+WORTH_SHARING = 1.0  # h that two places must have in common to be marched as one; ours
 
 
 class PlaceMarch:

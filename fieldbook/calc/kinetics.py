@@ -8,7 +8,7 @@ from fieldbook.calc.properties import ZERO_CELSIUS
 from fieldbook.errors import NotPossible, OutOfRange
 from fieldbook.quantities import in_units
 
-GAS_CONSTANT = 8.3145  # J/(mol K)
+GAS_CONSTANT = 8.3145  # J/(mol K); CODATA 2018
 
 
 class Reaction(NamedTuple):
@@ -62,8 +62,11 @@ FINE_CALCITE = Reaction(
 
 # Share of its mass that a mineral loses; from molar masses.
 WATER_OF_KAOLINITE = 0.13957
+"""of its mass, by molar masses."""
 WATER_OF_ILLITE = 0.0452
+"""of its mass, by molar masses."""
 CO2_OF_CALCITE = 0.43971
+"""of its mass, by molar masses."""
 
 # Carbon dioxide over calcite, atm: p = a exp(-b / T). From memory; 894 degC at 1 atm, 14 K above
 # what formation enthalpies give.

@@ -14,9 +14,10 @@ from fieldbook.calc.conduction import STEFAN_BOLTZMANN, modes
 from fieldbook.calc.kinetics import CARBON_DIOXIDE
 from fieldbook.calc.properties import ZERO_CELSIUS, michot_specific_heat
 
-COLDEST = 250.0  # K; below it no reaction is followed
-FIRED = (800.0, 1000.0)  # degC of the reading over which a body comes to conduct as fired
-CARBONATE_BEGINS = 450.0  # degC of the hottest node
+COLDEST = 250.0  # K; below it no reaction is followed; ours
+# degC of the reading over which a body comes to conduct as fired; from memory
+FIRED = (800.0, 1000.0)
+CARBONATE_BEGINS = 450.0  # degC of the hottest node; from memory
 
 
 class Body(NamedTuple):

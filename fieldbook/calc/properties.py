@@ -8,6 +8,7 @@ from fieldbook.errors import OutOfRange
 from fieldbook.quantities import in_units
 
 ZERO_CELSIUS = 273.15
+"""[K] by definition."""
 
 
 class Range(NamedTuple):

@@ -14,7 +14,7 @@ from fieldbook.calc.uncertainty import is_uncertain
 from fieldbook.quantities import in_units
 
 SEA_LEVEL = 101325.0
-"""[Pa] Standard atmosphere."""
+"""[Pa] Standard atmosphere; by definition."""
 
 
 @cache

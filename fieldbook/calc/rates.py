@@ -11,7 +11,7 @@ from fieldbook.errors import OutOfRange
 from fieldbook.frozen import frozen
 from fieldbook.quantities import in_units
 
-QUARTZ_ZONE = (520.0, 620.0)  # degC, about the inversion at 573
+QUARTZ_ZONE = (520.0, 620.0)  # degC, about the inversion at 573; from memory
 QUARTZ_RATE = 50.0  # K/h; Fortuna 2000 for cooling, common practice for heating
 STEAM_CEILING = 110.0  # degC, the middle of 100 to 120, which a wet core should not pass
 STEAM_DRY = 1.0  # % of dry mass, below which steam does no harm

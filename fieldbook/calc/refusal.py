@@ -6,6 +6,7 @@ from fieldbook.errors import NotPossible, OutOfRange
 __all__ = ["Value", "less", "negative", "not_positive", "outside", "refuse_if", "refuse_outside"]
 
 NOISE = 1e-12
+"""Of a number: less is rounding, not a slip; ours."""
 
 
 def refuse_if(condition: Value, message: str) -> None:

@@ -19,23 +19,23 @@ BURNS_FOR = 0.3  # h in which most of a charge burns, from memory
 MEMORY = 1.5  # h, after which what was learnt counts for a third
 DOUBT = 0.5  # share by which the expected gain may be out
 LEAP = 20.0  # K/h by which the climb is raised from one charge to the next
-LEAP_SHARE = 0.4  # of the allowed climb, which a leap does not pass either
-AHEAD = 60.0  # K before the quartz zone at which the climb is brought down to it
-CAUTION = 0.75  # of the allowed climb that is aimed at, as wood is no dial
+LEAP_SHARE = 0.4  # of the allowed climb, which a leap does not pass either; ours
+AHEAD = 60.0  # K before the quartz zone at which the climb is brought down to it; ours
+CAUTION = 0.75  # of the allowed climb that is aimed at, as wood is no dial; ours
 FIRST_FIRE = 0.15  # of the climb aimed at, for the first wood, as its gas heats at once; then 2, 3
 LEAD = 0.25  # h; a brick of 2.5 kg and 0.09 m2 in gas at 20 W/(m2 K) trails it by so much
 STEAM_CAUTION = 0.65  # the same while water boils off: when it is gone the same wood heats faster
 SMALLEST = 1e-3  # K/kg
 APPROACH = 0.75  # h before the top over which the climb is eased off
 WET_CORE = (120.0, 200.0)  # degC a face is held at over a wet core, and where it is past holding
-KEPT = 20.0  # K to the limit of the mix that no climb is aimed into: a thermometer and a feed
+KEPT = 20.0  # K to the limit of the mix that no climb is aimed into: a thermometer and a feed; ours
 RULES = {
     "steam": "the steam rule, less a margin,",
     "stress": "the stress rule, less a margin,",
     "quartz": "the quartz rule, less a margin,",
     "the maker": "the group's own limit, less a margin,",
 }
-FASTEST_OVER = 2.0  # h over which the fastest feeding so far is told
+FASTEST_OVER = 2.0  # h over which the fastest feeding so far is told; ours
 BOLDEST = 3.0  # times that fastest: more at once is taken for a log that does not tell
 NEAR_PEAK = 150.0  # K below the wanted peak from which embers alone may complete it
 EMBERS = 6.0  # h after the last feed that are looked at; by then a kiln does no more work

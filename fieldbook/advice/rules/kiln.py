@@ -16,8 +16,10 @@ LEAN = 0.02
 SMALL = 60
 """bricks of a first kiln: fifty to prove a mix, and some for the cold corners; common practice."""
 LARGE = 400
-"""bricks of the largest kiln that is advised: more than that is a yard's, not a maker's."""
+"""bricks of the largest kiln that is advised: more than that is a yard's, not a maker's; common
+practice."""
 MANY_FIRINGS = 2
+"""Firings of one kiln from which on a larger one pays; common practice."""
 LEAN_UNKNOWN = 0.03
 """m, where the height is not noted; common practice."""
 

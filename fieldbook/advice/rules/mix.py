@@ -19,14 +19,16 @@ FAO = "FAO, Farm Structures in Tropical Climates, ch. 3: dry shrinkage below 7 %
 GEOMETRY = "count by geometry, with the losses of the maker's own record"
 C326 = "ASTM C326: lines scribed on the wet bar, measured dry and fired"
 HOTTEST_TRIAL = 1000.0
+"""degC: no trial bar of a common clay is fired hotter; common practice."""
 MOST_SOUND, LEAST_SOUND = 0.95, 0.50
 """of what is moulded: no more and no less is counted on, whatever one firing gave; common
 practice."""
 PROOF = 50
 """bricks that prove a mix: Village-Level Brickmaking, GATE/GTZ 1989."""
 TESTED = 5
-"""bricks that a test may break."""
+"""bricks that a test may break; common practice."""
 BARS = 5
+"""bars of one mix that tell its shrinkage; common practice."""
 
 
 def batches_of(case: Case) -> list[Batch]:

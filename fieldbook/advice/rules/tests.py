@@ -18,7 +18,8 @@ ENOUGH = 5
 SOAK, BOIL = 24.0, 5.0
 MILD = ("indoors", "damp")
 ENOUGH_LINES = 1
-"""Tests or bars with a strength, from which on breaking more of a mix for a mild use is spared."""
+"""Tests or bars with a strength, from which on breaking more of a mix for a mild use is spared;
+ours."""
 COLD_ONLY = ("IS", "SS", "IQS", "ASTM C902")
 """Standards whose limits are on the cold soak alone, by the first letters of their names."""
 
