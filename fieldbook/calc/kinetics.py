@@ -78,7 +78,7 @@ CALCITE_HEAT = 1782e3  # from formation enthalpies, cementkilns.co.uk
 
 
 def remaining(start: Any, rate: Any, seconds: Any, form: str = "first") -> Any:
-    """What is left after some seconds at a steady rate constant, exact for each form.
+    """The share [1] left after some seconds at a steady rate constant [1/s], exact for each form.
 
     First order leaves start * exp(-k t). Of a shrinking disc (R2, f = 2(1-a)^(1/2)) the square
     root falls steadily, of a shrinking ball (R3, f = 3(1-a)^(2/3)) the cube root.

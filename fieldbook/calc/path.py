@@ -36,7 +36,7 @@ class Path(NamedTuple):
 
 
 def path_of(readings: Readings, every: float | None, after: float | None = None) -> Path:
-    """Straight lines from reading to reading, with widened bounds between; from `after` on."""
+    """Straight lines [h, degC] from reading to reading, widened between; from `after` [h] on."""
     first = 0 if after is None else int(np.searchsorted(readings.time, after))
     time, values = readings.time[first:], readings.temperature[first:]
     half = readings.half[first:]
@@ -61,7 +61,7 @@ def path_of(readings: Readings, every: float | None, after: float | None = None)
 
 
 def between(path: Path, begin: float, end: float) -> Path:
-    """The part of a path from one time to another; spans that were bridged stay with the whole."""
+    """The part of a path from one time [h] to another; bridged spans stay with the whole."""
     inner = path.time[(path.time > begin) & (path.time < end)]
     return _at(path, np.concatenate([[begin], inner, [end]]) if end > begin else inner)
 
