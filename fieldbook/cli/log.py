@@ -92,6 +92,7 @@ def understood(typed: str, known: Bearings, now: datetime, in_view: object = Non
         action=action,
         bricks_there=known.bricks_there,
         usual_place=known.usual_place,
+        record=known.record,
     )
     if observation.questions:
         raise FieldbookError("not saved: " + "\n    ".join(observation.questions))

@@ -6,7 +6,9 @@ Organization, Archive of Weather and Climate Extremes: -89.2 and 56.7 degC; from
 oxygen of dry air (20.9 %).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
 
 
 class Limit:
@@ -159,7 +161,27 @@ def too_many(fields: Mapping[str, object], there: int | None) -> list[str]:
     if there is None or total <= there:
         return []
     what = " ".join(f"{field} {count}" for field, count in counts.items())
-    return [_question(f"{what}:", f"that is {total} bricks, and there were {there}")]
+    return [question(f"{what}:", f"that is {total} bricks, and there were {there}")]
+
+
+_OF_THE_LOG = frozenset(("event", "laid", "brick", "sound", "soft", "overfired"))
+
+
+def so_far(
+    fields: Mapping[str, object],
+    at: datetime,
+    record: Callable[[], tuple[Mapping[str, Any], bytes]] | None,
+) -> list[str]:
+    """What is to be asked about fields, seen at `at`, after what the entry holds so far.
+
+    `record` gives what stands before the log and the log; it is asked only for such fields as the
+    log can speak against.
+    """
+    if record is None or _OF_THE_LOG.isdisjoint(fields):
+        return []
+    from fieldbook.lines.so_far import doubts
+
+    return doubts(fields, at, record())
 
 
 def wrong_with(field: str, value: float, dimension: str = "") -> str:
@@ -180,7 +202,7 @@ def _beyond(field: str, text: str) -> list[str]:
     else:
         size = canonical(text, _dimension(field)) if field in LIMITS else None
         wrong = wrong_with(field, size) if size is not None else ""
-    return [_question(text, wrong, _meant(field, text))] if wrong else []
+    return [question(text, wrong, _meant(field, text))] if wrong else []
 
 
 _SLIPS = (("C", "F"), ("kg", "g"), ("m", "mm"), ("cm", "mm"), ("kN", "N"))
@@ -198,8 +220,9 @@ def _meant(field: str, text: str) -> str:
     return ""
 
 
-def _question(text: str, wrong: str, likely: str = "") -> str:
-    way = f"Is it {likely}?" if likely else "Write it again,"
+def question(text: str, wrong: str, likely: str = "", way: str = "Write it again,") -> str:
+    """What is asked about a figure that cannot be right, with the ways out."""
+    way = f"Is it {likely}?" if likely else way
     return f"{text} {wrong}. {way} {'End' if likely else 'or end'} the line with ! to keep it so."
 
 
@@ -219,7 +242,7 @@ def _unlike(field: str, text: str, known: Mapping[str, object]) -> list[str]:
         was = canonical(before, _dimension(other)) if isinstance(before, str) else None
         size = canonical(text, _dimension(field))
         if was and size is not None and not least * was <= size <= most * was:
-            return [_question(text, f"does not fit the {before} that this brick had before")]
+            return [question(text, f"does not fit the {before} that this brick had before")]
     return []
 
 

@@ -7,7 +7,7 @@ not, the clause becomes the note, as typed. What could be meant in two ways is a
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime, tzinfo
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
 from fieldbook.lines import limits, phrases
@@ -70,20 +70,22 @@ def read_line(
     action: str = "",
     bricks_there: int | None = None,
     usual_place: Callable[[], str] | None = None,
+    record: Callable[[], tuple[Mapping[str, Any], bytes]] | None = None,
 ) -> Observation:
     """Read what was typed about an entry of `kind`.
 
     `now` is aware; clock times are those of `zone`, or of `now` where none is given. `places`,
     `bricks` and `measures` are names known in the notebook, `bricks` with what is known of each
     where it is a mapping; `bricks_there` is how many there are of all; `usual_place` tells what
-    a reading without a place is taken for; `action` is the rule whose action is in view, which
-    `not now` declines. A line that ends in `!` is kept even where a figure cannot be right.
+    a reading without a place is taken for, and `record` what the entry and its log say; `action` is
+    the rule whose action is in view, which `not now` declines. A line that ends in `!` is kept even
+    where a figure cannot be right.
     """
     text = cleaned(text)
     clock = _zone(zone, now)
     scan = Scan(text, fields_of(kind, "log"), places, bricks, measures)
     line = _Line(scan, kind, now, clock)
-    line.bricks_there, line.usual_place = bricks_there, usual_place
+    line.bricks_there, line.usual_place, line.record = bricks_there, usual_place, record
     line.begin_with_time()
     if not line.declined(action):
         line.read()
@@ -145,6 +147,7 @@ class _Line:
         self.questions: list[str] = []
         self.bricks_there: int | None = None
         self.usual_place: Callable[[], str] | None = None
+        self.record: Callable[[], tuple[Mapping[str, Any], bytes]] | None = None
 
     def begin_with_time(self) -> None:
         """Pass a time at the start."""
@@ -308,15 +311,19 @@ class _Line:
             self._ask("What was seen then?")
         name = self.name if target == "specimens" else ""
         if not self.scan.insists:
-            self._doubt(fields, also, name)
+            self._doubt(fields, also, name, at)
         words = words_for(at, fields | also, note, name, self.now) + self._place_taken()
         return Observation(at, fields, target, note, words, tuple(self.questions), name, also)
 
-    def _doubt(self, fields: dict[str, object], also: dict[str, object], name: str) -> None:
+    def _doubt(
+        self, fields: dict[str, object], also: dict[str, object], name: str, at: datetime
+    ) -> None:
         """Ask about what cannot be right; the record keeps what the maker insists on."""
         bricks, brick = self.scan.bricks, name or str(fields.get("brick", ""))
         row = bricks.get(brick) if isinstance(bricks, Mapping) else None
         for question in limits.questions(fields | also, row if isinstance(row, Mapping) else None):
+            self._ask(question)
+        for question in limits.so_far(fields | also, at, self.record):
             self._ask(question)
         for question in limits.too_many(fields, self.bricks_there):
             self._ask(question)

@@ -38,7 +38,11 @@ class Bearings(NamedTuple):
         """What a reading that names no place counts for; empty where there is only one place."""
         if len(self.places) < 2 or not self.log_in:
             return ""
-        return _usual_place(_parted(_read(self.log_in))[1])
+        return _usual_place(self.record()[1])
+
+    def record(self) -> tuple[dict[str, Any], bytes]:
+        """What stands before the log of the entry, and the text of its log as it is now."""
+        return _parted(_read(self.log_in))
 
 
 def bearings(notebook: str, address: str) -> Bearings:

@@ -233,6 +233,7 @@ class Desk:
             action=rule,
             bricks_there=known.bricks_there,
             usual_place=known.usual_place,
+            record=known.record,
         )
 
     def hear(self, target: Target, typed: str) -> Heard:

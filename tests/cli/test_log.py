@@ -60,7 +60,7 @@ def test_what_came_out_goes_into_unloaded(fieldbook, notebook):
 
 
 def test_lines_from_standard_input_are_saved_as_they_come(program, notebook):
-    done = program("log", "f", "-", input="600 F top\n\n620 F top\nlit\n")
+    done = program("log", "f", "-", input="600 F top\n\n620 F top\nsteam\n")
     assert done.returncode == 0, done.stderr
     assert done.stdout.count("saved:") == 3
     assert len(log_of(notebook, "firings/f")) == 4

@@ -1,0 +1,164 @@
+"""What a line cannot say after what its entry holds so far is asked about before it is kept."""
+
+import tomllib
+from datetime import datetime, timedelta, timezone
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldbook.advice.context import Context
+from fieldbook.lines.faces import bricks_taken
+from fieldbook.lines.reading import read_line
+from fieldbook.lines.so_far import doubts
+from tests.advice.build_records import notebook_of
+
+NOW = datetime(2026, 9, 12, 14, 30, tzinfo=timezone(timedelta(hours=1)))
+BURNING = """
+"2026-09-12 01:40" = { event = "lit", by = "wren" }
+"2026-09-12 13:15:00+01:00" = { temperature = "608 F", place = "bottom" }
+"2026-09-12 14:10:00+01:00" = {temperature="311 C",place="top"}
+"2026-09-12 14:12:00+01:00" = { temperature = "900 C", probe = "flue" }
+"""
+SEALED = """
+"2026-09-10T05:00" = { event = "lit" }
+"2026-09-10 22:30:00+01:00" = { event = "sealed", note = "daubed" }
+"2026-09-10 22:00:00+01:00" = { event = "peak", temperature = "940 C" }
+"""
+WEIGHED = """
+"2026-09-11 08:32:00+01:00" = { brick = "1", mass = "3438 g", marks = "145.5 mm" }
+"2026-09-11 08:33:00+01:00" = { brick = "2", mass = "3471 g" }
+"2026-09-12 08:20:00+01:00" = { air = "15 C", note = "dull" }
+"2026-09-12 08:22:00+01:00" = { brick = "1", mass = "3383 g" }
+"""
+RAIN = '"2026-09-12 09:00" = { rain = true }\n'
+WALL = {
+    "form": "wall",
+    "length": "5.4 m",
+    "height": "0.90 m",
+    "leaves": 1,
+    "brick": {"length": "215 mm", "width": "102 mm", "height": "65 mm"},
+}
+LAID = '"2026-07-11 16:00:00+01:00" = { laid = 90 }\n"2026-07-12 17:30" = { laid = 140 }\n'
+
+
+def typed(text, kind, log="", head=None, now=NOW):
+    return read_line(text, kind, now, record=lambda: (head or {}, log.encode()))
+
+
+ASKED = [
+    ("firing", "unloaded", BURNING, "the kiln read 311 C at 14:10"),
+    ("firing", "sound 12", BURNING, "burn hands"),
+    ("firing", "unloaded 40 C top", BURNING, "the kiln read 608 F at 13:15"),
+    ("firing", "lit", BURNING, "has it already, at 01:40. Log a second fire"),
+    ("firing", "lit", SEALED, "has it already, at 2026-09-10 05:00"),
+    ("firing", "sealed", SEALED, "has it already, at 2026-09-10 22:30"),
+    ("firing", "yesterday 03:00 peak", SEALED, "has it already, at 2026-09-10 22:00"),
+    ("firing", "peak", SEALED.replace("peak", "opened"), "the log has opened before it"),
+    ("batch", "#1 3.78 kg", WEIGHED, "3.78 kg is more than the 3383 g of 08:22"),
+    ("batch", "#2 3.66 kg", WEIGHED, "3.66 kg is more than the 3471 g of 2026-09-11 08:33"),
+    ("batch", "2026-09-11 18:00 #1 3.60 kg", WEIGHED, "more than the 3438 g"),
+    ("build", "laid 5000", LAID, "with the 230 before it that is 5230 bricks"),
+    ("build", "laid 600", "", "its sizes take some 350"),
+]
+LET_BE = [
+    ("firing", "unloaded", ""),
+    ("firing", "lit", ""),
+    ("firing", "unloaded", SEALED),
+    ("firing", "unloaded 40 C", BURNING),
+    ("firing", "2026-09-12 02:00 sealed", BURNING),
+    ("firing", "opened", SEALED),
+    ("firing", "cooling", SEALED),
+    ("firing", "12 cracked", SEALED),
+    ("batch", "#1 3.40 kg", WEIGHED),
+    ("batch", "#1 3.36 kg", WEIGHED),
+    ("batch", "#3 3.78 kg", WEIGHED),
+    ("batch", "#1 3.78 kg", WEIGHED + RAIN),
+    ("batch", "#1 3.78 kg rain", WEIGHED),
+    ("batch", "#1 3.78 kg", WEIGHED + RAIN.replace("rain", "frost")),
+    ("batch", "#1 3.78 kg", WEIGHED + RAIN.replace("rain = true", 'note = "fell in the dew"')),
+    ("batch", "#1 3.78 kg fired 2026-09-12", WEIGHED),
+    ("batch", "#2 3.60 kg", WEIGHED),
+    ("build", "laid 120", LAID),
+    ("test", "#1 laid flat", ""),
+]
+
+
+@pytest.mark.parametrize(("kind", "text", "log", "doubt"), ASKED)
+def test_what_the_log_speaks_against_is_asked_about(kind, text, log, doubt):
+    (question,) = typed(text, kind, log, WALL if kind == "build" else None).questions
+    assert doubt in question
+    assert "end the line with ! to keep it so" in question
+    assert len(question) <= 2 * 76
+
+
+@pytest.mark.parametrize(("kind", "text", "log", "doubt"), ASKED)
+def test_a_line_that_ends_in_an_exclamation_mark_is_kept(kind, text, log, doubt):
+    assert typed(f"{text}!", kind, log, WALL if kind == "build" else None).questions == ()
+
+
+@pytest.mark.parametrize(("kind", "text", "log"), LET_BE)
+def test_what_may_be_is_not_asked_about(kind, text, log):
+    assert typed(text, kind, log, WALL if kind == "build" else None).questions == ()
+
+
+def test_a_kiln_is_given_the_time_it_takes_to_cool():
+    later = NOW + timedelta(hours=7)
+    assert "311 C at 14:10" in typed("unloaded", "firing", BURNING, now=later).questions[0]
+    assert typed("unloaded", "firing", BURNING, now=NOW + timedelta(days=1)).questions == ()
+
+
+def test_a_reading_asks_nothing_of_the_log():
+    def never():
+        raise AssertionError
+
+    assert read_line("1040F top", "firing", NOW, record=never).questions == ()
+
+
+def test_a_log_that_cannot_be_read_asks_nothing():
+    assert (
+        typed("lit", "firing", 'event = lit\n"2026" = {event = "lit"}\n\xff event').questions == ()
+    )
+
+
+BRICK = 'brick = { length = "215 mm", width = "102.5 mm", height = "65 mm" }'
+FORMS = [
+    'form = "wall"\nlength = "2 m"\nheight = "1 m"\nleaves = 2',
+    'form = "flat lining"\nlength = "2 m"\nheight = "40 in"',
+    'form = "paving"\nlength = "3 m"\nwidth = "2 m"',
+    'form = "arch"\nspan = "600 mm"\nrise = "300 mm"',
+    'form = "arch"\nspan = "2 m"\nrise = "400 mm"\nlength = "1.5 m"\nleaves = 2',
+    'form = "dome"\ninside_diameter = "1.2 m"',
+    'form = "dome"\ninside_diameter = "92 cm"\nrise = "38 cm"\nleaves = 2',
+    'form = "cylinder"\ninside_diameter = "600 mm"\nheight = "1.5 m"',
+]
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_build_takes_more_than_its_faces_do(form):
+    text = f'{form}\njoint = "8 mm"\nspare = "0 %"\n{BRICK}\n'
+    book = notebook_of({"builds/w": text}, "2026-09-12 14:30")
+    takes = Context.of(book, NOW).review("builds/w").results["bricks_needed"].value
+    assert takes <= bricks_taken(tomllib.loads(text)) <= 2.2 * takes, "loose for the smallest arch"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        'form = "wall"\nlength = "2 m"\n' + BRICK,
+        f'form = "heap"\n{BRICK}',
+        f'form = "arch"\nspan = "0 m"\nrise = "0 m"\n{BRICK}',
+        'form = "wall"\nlength = "2 m"\nheight = "tall"\nbrick = 3',
+    ],
+)
+def test_without_its_sizes_nothing_is_known_of_a_build(text):
+    assert bricks_taken(tomllib.loads(text)) is None
+
+
+@given(st.binary(max_size=200), st.sampled_from(["event", "brick", "laid", "sound"]))
+def test_no_log_stops_the_asking(log, field):
+    value = {"event": "unloaded", "brick": "1"}.get(field, 40)
+    line = b'"2026-09-12 14:10" = { event = 3, temperature = [], brick = {}, laid = "x" }'
+    asked = doubts({field: value, "mass": "3 kg"}, NOW, ({"brick": 3}, log + b"\n" + line))
+    assert all(isinstance(question, str) for question in asked)
