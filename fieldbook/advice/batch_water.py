@@ -14,6 +14,7 @@ from fieldbook.advice.results import Input, Result
 from fieldbook.advice.review import Review
 from fieldbook.advice.samples import sample
 from fieldbook.advice.weighings import MarkedBrick, Weighing
+from fieldbook.advice.wording import bricks
 from fieldbook.calc import moisture
 from fieldbook.calc.uncertainty import COVERAGE
 from fieldbook.errors import NotPossible
@@ -152,7 +153,7 @@ def add_free_water(review: Review, batch: Batch, masses: DryMasses) -> None:
     fresh = [name for name in water.each if name in masses.of]
     mean = sum(masses.of[name].known.number for name in fresh) / len(fresh)
     where = batch.where("count")
-    count = Input("count", str(batch.count), where)
+    count = Input("count", bricks(batch.count), where)
     inputs = (count, *water.inputs)
     doubt = water.plus_minus or 0.0
     from uncertainties import ufloat

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from fieldbook.advice.firing_case import FiringCase
 from fieldbook.advice.firing_cooling import hottest_series
 from fieldbook.advice.results import Input, Result
+from fieldbook.advice.wording import bricks
 from fieldbook.calc.curve_facts import facts_of as curve_facts
 from fieldbook.calc.faults import Cause, CurveFacts, causes
 from fieldbook.calc.heat_work import wanted_temperature
@@ -60,11 +61,15 @@ def add_losses(case: FiringCase) -> None:
             source="faults table: Practical Action KnO-100076, Duggal, Lefevre, Davis and others",
             from_=tuple(dict.fromkeys(loss.where for loss in losses)),
             inputs=tuple(
-                Input(f"{loss.what} at {loss.place or 'the kiln'}", str(loss.bricks), loss.where)
+                Input(f"{loss.what} at {loss.place or 'the kiln'}", _of_bricks(loss), loss.where)
                 for loss in losses
             ),
         )
     )
+
+
+def _of_bricks(loss: Loss) -> str:
+    return bricks(loss.bricks) if loss.bricks else "not counted"
 
 
 def _counts(row: Unloaded) -> dict[str, int]:
@@ -154,11 +159,16 @@ def _add_yield(case: FiringCase, rows: list[Unloaded]) -> None:
             method="sound bricks over bricks set; by place, over those counted there",
             from_=tuple(case.firing.where(f"unloaded.{i + 1}") for i in range(len(rows))),
             inputs=tuple(
-                Input("unloaded", str(_counts(row)), case.firing.where(f"unloaded.{i + 1}"))
+                Input("unloaded", _told(_counts(row)), case.firing.where(f"unloaded.{i + 1}"))
                 for i, row in enumerate(rows)
             ),
         )
     )
+
+
+def _told(counts: dict[str, int]) -> str:
+    """Such as `92 sound, 4 cracked bricks`."""
+    return ", ".join(f"{count} {name}" for name, count in counts.items()) + " bricks"
 
 
 def _sound_by_place(rows: list[Unloaded]) -> dict[str, float]:

@@ -62,7 +62,7 @@ def _pace(context: Context, named: str) -> Pace:
     per_day = context.notebook.settings.practice
     moulded = per_day.moulded_per_day if per_day else None
     if moulded:
-        inputs.append(Input("moulded in a day", str(moulded), "notebook.toml"))
+        inputs.append(Input("moulded in a day", f"{moulded} bricks", "notebook.toml"))
     return Pace(
         drying_yield=_drying_yield(batches, stock, inputs),
         firing_yield=_firing_yield(lots, inputs),
@@ -84,10 +84,14 @@ def _drying_yield(batches: list[Batch], stock: Stock, inputs: list[Input]) -> fl
     moulded = sum(one.moulded or 0 for one in fired)
     lost = sum(one.lost_green for one in fired)
     if moulded < ENOUGH:
-        inputs.append(Input("share that dries whole", f"{DRYING_YIELD:g}", "", "common practice"))
+        inputs.append(
+            Input("share that dries whole", f"{100 * DRYING_YIELD:g} %", "", "common practice")
+        )
         return DRYING_YIELD
     share = min(1.0, max(0.05, 1 - lost / moulded))
-    inputs.append(Input("share that dries whole", f"{share:.2f}", "", f"{moulded} moulded so far"))
+    inputs.append(
+        Input("share that dries whole", f"{100 * share:.0f} %", "", f"{moulded} moulded so far")
+    )
     return share
 
 
@@ -95,9 +99,13 @@ def _firing_yield(lots: list[Lot], inputs: list[Input]) -> float:
     came = sum(sum(lot.came_out.values()) for lot in lots)
     sound = sum(lot.sound for lot in lots)
     if came < ENOUGH or not sound:
-        inputs.append(Input("share fired sound", f"{FIRING_YIELD:g}", "", "common practice"))
+        inputs.append(
+            Input("share fired sound", f"{100 * FIRING_YIELD:g} %", "", "common practice")
+        )
         return FIRING_YIELD
-    inputs.append(Input("share fired sound", f"{sound / came:.2f}", "", f"{came} fired so far"))
+    inputs.append(
+        Input("share fired sound", f"{100 * sound / came:.0f} %", "", f"{came} fired so far")
+    )
     return sound / came
 
 
@@ -122,12 +130,12 @@ def _kiln(context: Context, inputs: list[Input]) -> tuple[str | None, int | None
         kiln = context.notebook.entry(f"kilns/{name}")
         if isinstance(kiln, Kiln) and kiln.capacity:
             where = kiln.where("capacity")
-            inputs.append(Input(f"capacity of {name}", str(kiln.capacity), where))
+            inputs.append(Input(f"capacity of {name}", f"{kiln.capacity} bricks", where))
             return name, kiln.capacity
     for firing in reversed(dated):
         held = sum(load.count or 0 for load in firing.load)
         if held:
-            inputs.append(Input("a kiln load", str(held), firing.where("load")))
+            inputs.append(Input("a kiln load", f"{held} bricks", firing.where("load")))
             return firing.kiln, held
     return None, None
 
@@ -141,10 +149,10 @@ def _drying_days(batches: list[Batch], context: Context, inputs: list[Input]) ->
         span = datetime.fromisoformat(ready.value) - batch.moulded.at
         days.append(span.total_seconds() / 86400)
     if not days:
-        inputs.append(Input("days to dry", f"{DRYING_DAYS:g}", "", "two weeks in a dry season"))
+        inputs.append(Input("days to dry", f"{DRYING_DAYS:g} d", "", "two weeks in a dry season"))
         return DRYING_DAYS
     mean = max(1.0, sum(days) / len(days))
-    inputs.append(Input("days to dry", f"{mean:.0f}", "", f"mean of {len(days)} batches"))
+    inputs.append(Input("days to dry", f"{mean:.0f} d", "", f"mean of {len(days)} batches"))
     return mean
 
 
@@ -157,11 +165,11 @@ def _firing_days(context: Context, inputs: list[Input]) -> float:
             days.append((out - lit).total_seconds() / 86400)
     if not days:
         words = "to set, fire, cool and unload; common practice"
-        inputs.append(Input("days of a firing", f"{FIRING_DAYS:g}", "", words))
+        inputs.append(Input("days of a firing", f"{FIRING_DAYS:g} d", "", words))
         return FIRING_DAYS
     mean = float(sum(days) / len(days)) + 1.0
     words = f"mean of {len(days)} firings, and a day to set it"
-    inputs.append(Input("days of a firing", f"{mean:.1f}", "", words))
+    inputs.append(Input("days of a firing", f"{mean:.1f} d", "", words))
     return mean
 
 

@@ -1,4 +1,4 @@
-"""`fieldbook why ENTRY VALUE` or `fieldbook why ACTION`: the numbers behind it."""
+"""`fieldbook why ENTRY [VALUE]` or `fieldbook why ACTION`: the numbers behind it."""
 
 from __future__ import annotations
 
@@ -12,13 +12,16 @@ from fieldbook.errors import FieldbookError
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The words it takes."""
     parser.add_argument("what", metavar="ENTRY|ACTION", help="an entry, or an action of `next`")
-    parser.add_argument("value", nargs="?", metavar="VALUE", help="a derived value of the entry")
+    parser.add_argument(
+        "value", nargs="?", metavar="VALUE", help="a derived value; none lists them"
+    )
 
 
 def run(call: Call, given: argparse.Namespace) -> int:
     """Lay out the chain behind a value or an action."""
     if given.value is None:
-        return _actions(call, given.what, None)
+        is_action = "/" not in given.what and _actions(call, given.what, None, quiet=True) == 0
+        return 0 if is_action else _values(call, given.what)
     address = call.store.resolve(given.what)
     review = call.context.review(address)
     if review is None:
@@ -38,6 +41,32 @@ def run(call: Call, given: argparse.Namespace) -> int:
         return 0
     units = Units.for_notebook(call.notebook.settings, call.shared.units)
     print("\n".join(result_why(review, result, units, call.clock, call.width)))
+    return 0
+
+
+def _values(call: Call, what: str) -> int:
+    """List what can be asked of an entry, a value a line."""
+    from fieldbook.advice.engine import advise
+    from fieldbook.report.units import Units
+    from fieldbook.report.why import values_lines
+
+    try:
+        address = call.store.resolve(what)
+    except FieldbookError:
+        if "/" in what:
+            raise
+        return _actions(call, what, None)  # which says what actions there are
+    review = call.context.review(address)
+    if review is None:
+        raise FieldbookError(f"{address} cannot be read; `fieldbook check` says why")
+    actions = advise(call.context, address).actions
+    if call.shared.json:
+        values = {name: result.json() for name, result in review.results.items()}
+        names = [action.action for action in actions]
+        call.write_json({"entry": address, "values": values, "actions": names})
+        return 0
+    units = Units.for_notebook(call.notebook.settings, call.shared.units)
+    print("\n".join(values_lines(review, actions, units, call.clock, call.width)))
     return 0
 
 

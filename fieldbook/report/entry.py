@@ -28,7 +28,7 @@ def review_lines(
     lines = [clean(f"{review.entry.address}  {review.entry.title or ''}").rstrip()]
     lines += ["", "recorded"]
     for name, text in flat({k: v for k, v in recorded.items() if k != "log"}):
-        lines += _pair(name, text, width)
+        lines += pair(name, text, width)
     log = recorded.get("log")
     for key, line in sorted(log.items()) if isinstance(log, Mapping) else ():
         lines += wrap(f"{key[:16]}  {word_of_line(line)}", width, " " * 20, "  ")
@@ -48,7 +48,7 @@ def review_lines(
 
 def result_lines(result: Result, units: Units, now: datetime, width: int) -> list[str]:
     """One derived value, and under it each brick or place."""
-    lines = _pair(spell(result.name), say(result, units, now), width)
+    lines = pair(spell(result.name), say(result, units, now), width)
     if len(result.each) > 1:
         lines += wrap(each_text(result, units), width, " " * 6, " " * 4)
     return lines
@@ -73,7 +73,8 @@ def problem_lines(problem: Problem, width: int) -> list[str]:
     return lines + wrap(problem.remedy, width, "      ", "      ")
 
 
-def _pair(name: str, text: str, width: int) -> list[str]:
+def pair(name: str, text: str, width: int) -> list[str]:
+    """A name and what there is to say of it, the further lines under the first."""
     head = "  " + beside(clean(name), NAME_WIDTH)
     return wrap(text, width, " " * (columns(head) + 1), head + " ")
 

@@ -25,6 +25,8 @@ CONVERTIBLE = {
 """Unit of a result: its name in the table of units, and the dimension people choose a unit for."""
 
 
+COUNTED = ("bricks", "firings")
+"""Units that are counted, so that one of them is one."""
 FINEST = 1e-4
 """Below this, in the unit of a result, a number is shown as nothing."""
 
@@ -70,4 +72,6 @@ class Units(NamedTuple):
         if unit == "1":
             unit = None
         bare = show(value, "", half, with_half=with_half, ascii_only=self.ascii_only)
+        if bare == "1" and unit in COUNTED:
+            unit = unit[:-1]
         return f"{bare} {unit or ''}".rstrip()

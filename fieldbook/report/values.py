@@ -6,7 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from fieldbook.advice.results import Result
-from fieldbook.report.units import FINEST, Units, clock
+from fieldbook.report.items import Telling, item_text, moment_text, spell
+from fieldbook.report.units import FINEST, Units
+
+__all__ = ["SHARES", "each_text", "in_per_cent", "moment_text", "say", "spell"]
 
 
 def say(result: Result, units: Units, now: datetime | None = None) -> str:
@@ -16,8 +19,9 @@ def say(result: Result, units: Units, now: datetime | None = None) -> str:
     if result.name in SHARES and result.unit == "1":
         result = in_per_cent(result, units)
     if isinstance(result.value, list):
+        telling = Telling(units, now, result.unit)
         told = [item for item in result.value if _is_telling(item)]
-        return "; ".join(item_text(item, units, now) for item in told) or "none"
+        return "; ".join(item_text(item, telling) for item in told) or "none"
     if isinstance(result.value, str):
         return _text_value(result, now)
     return _number(result, units)
@@ -78,14 +82,6 @@ def _text_value(result: Result, now: datetime | None) -> str:
     return said
 
 
-def moment_text(text: str, now: datetime | None) -> str:
-    """An ISO time as people say it; other text as it stands."""
-    try:
-        return clock(datetime.fromisoformat(text), now)
-    except ValueError:
-        return text
-
-
 def _number(result: Result, units: Units) -> str:
     half = result.plus_minus
     if half is None and result.low is not None and result.high is not None:
@@ -121,43 +117,3 @@ def each_text(result: Result, units: Units) -> str:
         else:
             parts.append(f"{name}: {value}")
     return ", ".join(parts)
-
-
-def item_text(item: dict[str, Any], units: Units, now: datetime | None) -> str:
-    """One object of a list, such as a stage, in words: its name, then what people ask of it."""
-    name = str(item.get("name", ""))
-    if "says" in item:
-        return str(item["says"])
-    if "state" in item:
-        return f"{name}: {item['state']}"
-    if "at" in item and "place" in item:
-        return f"{name}, {item['place']}, {moment_text(str(item['at']), now)}"
-    shown = {key: value for key, value in item.items() if key not in UNSAID and value is not None}
-    rest = [_item_part(key, value, units, now) for key, value in shown.items()]
-    return name + (f" ({', '.join(rest)})" if rest else "")
-
-
-UNSAID = {"name", "source", "also", "condition", "hours", "slope", "temperature"}
-"""Keys of an object that `why` and JSON give, and a line of words does not."""
-
-
-def _item_part(key: str, value: Any, units: Units, now: datetime | None) -> str:
-    if isinstance(value, bool):
-        return spell(key) if value else f"not {spell(key)}"
-    if key == "plus_minus":
-        return f"± {units.say(value, None)}"
-    if isinstance(value, dict) and "value" in value:
-        known = value["value"] is not None
-        said = units.say(value["value"], value.get("unit")) if known else "unknown"
-        return f"{spell(key)} {said}"
-    if isinstance(value, list | dict):
-        parts = value.items() if isinstance(value, dict) else enumerate(value, 1)
-        return f"{spell(key)} " + ", ".join(f"{spell(str(k))} {v}" for k, v in parts)
-    if isinstance(value, int | float):
-        return f"{spell(key)} {units.say(value, None)}"
-    return f"{spell(key)} {moment_text(str(value), now)}"
-
-
-def spell(name: str) -> str:
-    """The name of a field or value in plain words."""
-    return name.replace("_", " ")

@@ -36,6 +36,8 @@ NOT_DONE = frozenset({"title", "maker", "note", "tags", "private", "unloaded", "
 """Fields that say what was seen, or that are told in a better way."""
 SEEN_OF_CLAY = frozenset(specs(Clay)) - {"place", "depth"}
 """What is written of a clay is what was found, but for where it was dug."""
+OF_BRICKS = frozenset({"count", "capacity"})
+"""Counts whose name does not say that they are of bricks."""
 INTENDED = ("plan", "target_moisture", "no_hotter_than", "soaked_for", "boiled_for")
 """Fields that say what was wanted: no measurement, so without an error."""
 
@@ -221,7 +223,8 @@ def _field(
         half = 0.0 if is_wanted else bounds(value, context)
         yield Trait(Result(name=name, value=value.value, unit=unit, plus_minus=half), value)
     elif spec.holds == "count":
-        yield Trait(_number(name, value, None, None))
+        unit = "bricks" if name in OF_BRICKS else None
+        yield Trait(_number(name, value, unit, None))
     elif spec.holds == "flag":
         yield Trait(Result(name=name, value="yes" if value else "no", unit=None))
     elif spec.holds in ("text", "words", "texts", "name"):

@@ -2,16 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
 from fieldbook.advice.actions import Action
-from fieldbook.advice.results import Result
+from fieldbook.advice.results import Result, Share
 from fieldbook.advice.review import Review
 from fieldbook.report.actions import due
+from fieldbook.report.entry import pair
 from fieldbook.report.units import Units
-from fieldbook.report.values import each_text, say, spell
+from fieldbook.report.values import SHARES, each_text, say, spell
 from fieldbook.text import wrap
+
+
+def values_lines(
+    review: Review, actions: Iterable[Action], units: Units, now: datetime, width: int
+) -> list[str]:
+    """What can be asked of an entry: each value by the name it is asked by, and each action."""
+    address = review.entry.address
+    lines = wrap(f"Ask for one of these: fieldbook why {address} VALUE", width)
+    for name, result in review.results.items():
+        lines += pair(name, say(result, units, now), width)
+    if not review.results:
+        lines.append("  nothing follows from it yet")
+    for action in actions:
+        lines += pair(action.action, f"(action) {action.do}", width)
+    return lines
 
 
 def result_why(
@@ -39,9 +56,16 @@ def result_why(
     if result.budget:
         lines.append("  uncertainty by input (expanded, coverage factor 2)")
     for share in result.budget:
-        said = units.say(share.plus_minus, "K" if result.unit == "°C" else result.unit)
+        said = share_text(share, result, units)
         lines += wrap(f"{share.label}: ± {said}", width, "      ", "    ")
     return lines
+
+
+def share_text(share: Share, result: Result, units: Units) -> str:
+    """What one input adds to the uncertainty, in the unit the result is told in."""
+    if result.name in SHARES and result.unit == "1":
+        return units.say(100 * share.plus_minus, "%")
+    return units.say(share.plus_minus, "K" if result.unit == "°C" else result.unit)
 
 
 def result_json(result: Result) -> dict[str, Any]:

@@ -87,6 +87,20 @@ def test_why_of_an_action_names_its_rule(fieldbook):
     assert data[0]["rule"] == first["rule"]
 
 
+def test_why_of_an_entry_lists_what_can_be_asked_there(fieldbook):
+    answer = fieldbook("why", "t", *NOW)
+    names = list(json.loads(fieldbook("show", "t", "--json", *NOW).out)["derived"])
+    assert answer.status == 0 and names
+    listed = [line.split()[0] for line in answer.out.splitlines()[1:] if line.startswith("  ")]
+    assert listed[: len(names)] == names
+    for name in names:
+        assert fieldbook("why", "t", name, *NOW).status == 0
+    data = json.loads(fieldbook("why", "tests/t", "--json", *NOW).out)
+    assert (data["entry"], list(data["values"])) == ("tests/t", names)
+    nothing = fieldbook("why", "no-such-thing", *NOW)
+    assert nothing.status == 1 and "no action 'no-such-thing'" in nothing.err
+
+
 def test_why_of_nothing_known_says_what_there_is(fieldbook):
     answer = fieldbook("why", "t", "weight", *NOW)
     assert answer.status == 1

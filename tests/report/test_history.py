@@ -68,7 +68,7 @@ def test_an_entry_then_and_now_differs_by_what_was_changed_and_seen_since(ines, 
         answer = json.loads(capsys.readouterr().out)
         assert answer["entries"] == [since, "now"]
         done = {row["name"]: row["said"] for row in answer["done_differently"]}
-        assert done == {"count": ["100", "96"]}, since
+        assert done == {"count": ["100 bricks", "96 bricks"]}, since
         assert "note" not in answer
     assert (
         main(["compare", "b", "--since", "2026-08-04", "--json", "--now", "2026-08-10 12:00"]) == 0
