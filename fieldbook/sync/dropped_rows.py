@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from typing import Any
 
 from fieldbook.errors import FieldbookError
@@ -41,12 +41,8 @@ def lacking(
     }
 
 
-def with_rows(
-    objects: Objects, merged: str, head: str, path: str, now: bytes, missing: dict[Row, Any]
-) -> bytes:
+def with_rows(now: bytes, path: str, missing: dict[Row, Any], since: Container[Row]) -> bytes:
     """An entry with the rows that are missing, but those that were there again and taken away."""
-    between = objects.git("rev-list", f"{merged}..{head}", "--", path).text.split()
-    since = {row for moment in between for row in rows(objects.read(f"{moment}:{path}"))}
     there = rows(now)
     changes = [
         Change(row, value)

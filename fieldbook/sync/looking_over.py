@@ -2,25 +2,28 @@
 
 git without the driver keeps one side of an entry, and a person merging by hand may too. What either
 parent had and the merge has not is missing, unless one of them took it away on purpose; so it is
-brought back, unless a later moment had it again and took it away. And git does not follow an entry
-that one side renamed: both names are left, each with the lines; they are made one.
+brought back, unless a later moment had it again and took it away. A field that one side alone set,
+and that is in the merge as it was before, is missing too; of one that both set either may be kept.
+And git does not follow an entry that one side renamed: both names are left, each with the lines;
+they are made one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 from contextlib import suppress
 from datetime import UTC
 from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.toml_text import read_key, value_text
-from fieldbook.sync.dropped_rows import lacking, with_rows
+from fieldbook.sync.dropped_fields import dropped, later, said, with_fields
+from fieldbook.sync.dropped_rows import lacking, rows, with_rows
 from fieldbook.sync.incoming import ENTRY
 from fieldbook.sync.log_lines import LogLine
 from fieldbook.sync.merge import merge, version, with_lines
 from fieldbook.sync.merging import Found, Parted, bases, parted
-from fieldbook.sync.objects import New, Objects, differences
+from fieldbook.sync.objects import New, Objects, descendants, differences
 from fieldbook.sync.renames import renames, renames_in
 
 Seen = tuple[str, str]
@@ -58,38 +61,125 @@ def put_right(
     return found
 
 
+class _View(NamedTuple):
+    """One merge in view: what came together in it, and what is to be otherwise."""
+
+    objects: Objects
+    merge: Merge
+    way: Parted
+    bases: list[str]
+    renamed: tuple[dict[str, str], dict[str, str]]
+    """What each parent renamed since they parted."""
+    head: str
+    found: dict[str, New]
+
+    def at(self, moment: str, path: str) -> bytes | None:
+        return self.objects.read(f"{moment}:{path}")
+
+    def sides(self, *names: str) -> tuple[bytes | None, bytes | None]:
+        """An entry as both parents have it; under one name, or one for each."""
+        ours, theirs = self.merge.parents
+        return self.at(ours, names[0]), self.at(theirs, names[-1])
+
+    def names(self, path: str) -> tuple[str, str]:
+        """What both parents call an entry."""
+        mine, others = self.renamed
+        return mine.get(path, path), others.get(path, path)
+
+    def change(self, path: str, how: Callable[[bytes], bytes]) -> None:
+        """Change an entry that can be read, as it stands or is to be already."""
+        known = self.found.get(path)
+        now = known if isinstance(known, bytes) else self.at(self.head, path)
+        if now is not None and not _is_unreadable(now) and (data := how(now)) != now:
+            self.found[path] = data
+
+
 def _put_right_one(objects: Objects, each: Merge, head: str, found: dict[str, New]) -> None:
     way = parted(objects, *each.parents)
-    found.update(_made_one(objects, each, way, head))
+    renamed = renames_in(objects, way.base, way.mine), renames_in(objects, way.base, way.others)
     moments = bases(objects.git, *each.parents)
+    view = _View(objects, each, way, moments, renamed, head, found)
+    _make_one(view)
     for path in _doubtful(objects, each, way):
         if lines := _lacking(objects, each, path, moments):
             found.update(_mended(objects, each, path, lines, head, found))
-        missing = lacking(objects, each.commit, each.parents, moments, path)
-        at = _path_now(objects, each, path, head) if missing else None
-        known = found.get(at or "")
-        now = known if isinstance(known, bytes) else objects.read(f"{head}:{at}")
-        if at is not None and now is not None and not _is_unreadable(now):
-            data = with_rows(objects, each.commit, head, at, now, missing)
-            if data != now:
-                found[at] = data
+        else:
+            found.update(_whole(view, path))
+        _bring_rows_back(view, path)
+        _bring_fields_back(view, path)
 
 
-def _made_one(objects: Objects, each: Merge, way: Parted, head: str) -> dict[str, New]:
+def _bring_rows_back(view: _View, path: str) -> None:
+    objects, each, head = view.objects, view.merge, view.head
+    missing = lacking(objects, each.commit, each.parents, view.bases, path)
+    at = _path_now(objects, each, path, head) if missing else None
+    if at is not None:
+        moments = descendants(objects, each.commit, head, [path])
+        since = {row for moment in moments for row in rows(view.at(moment, path))}
+        view.change(at, lambda now: with_rows(now, path, missing, since))
+
+
+def _bring_fields_back(view: _View, path: str) -> None:
+    """Set again what one side alone had set and the merge has as it was before."""
+    objects, each, head = view.objects, view.merge, view.head
+    was, names = view.at(view.way.base, path), view.names(path)
+    sides = view.sides(*names)
+    if was is None or None in sides:
+        return
+    likely = (*sorted({*names} - {path}), path)
+    kept = next((name for name in likely if view.at(each.commit, name) is not None), path)
+    merged = view.at(each.commit, kept)
+    missing = dropped(was, *sides, merged)
+    at = _path_now(objects, each, kept, head) if missing else None
+    if at is not None:
+        since = later(objects, each.commit, head, {kept, at})
+        says = said(merged) or {}
+        view.change(at, lambda now: with_fields(now, at, missing, says, since))
+
+
+def _whole(view: _View, path: str) -> dict[str, New]:
+    """An entry without observations that the merge has not, or one it has with marks in it."""
+    objects, each = view.objects, view.merge
+    ours, theirs = view.sides(path)
+    merged = view.at(each.commit, path)
+    if merged is not None:
+        is_marked = _is_unreadable(merged) and view.at(view.head, path) == merged
+        return {path: _of_parents(objects, each, path)} if is_marked else {}
+    if any(map(_lines, (ours, theirs))) or not (ours or theirs) or _is_under_another(view, path):
+        return {}
+    is_new = not any(view.at(base, path) for base in view.bases)
+    is_missing = (is_new or (ours and theirs)) and _is_gone(view, path)
+    return {path: _of_parents(objects, each, path)} if is_missing else {}
+
+
+def _is_under_another(view: _View, path: str) -> bool:
+    """Whether an entry got this name from a parent, and the merge has it under another."""
+    olds = {old for became in view.renamed for old, new in became.items() if new == path}
+    others = {name for old in olds for name in view.names(old)} - {path}
+    return any(view.at(view.merge.commit, name) is not None for name in others)
+
+
+def _is_gone(view: _View, path: str) -> bool:
+    """Whether an entry is nowhere since a merge, and was not there again meanwhile."""
+    objects, each, head = view.objects, view.merge, view.head
+    if view.at(head, path) is not None or _path_now(objects, each, path, head) != path:
+        return False
+    since = descendants(objects, each.commit, head, [path])
+    return all(view.at(moment, path) is None for moment in since)
+
+
+def _make_one(view: _View) -> None:
     """An entry that a parent renamed, and the merge has under both names."""
-    files: dict[str, New] = {}
-    mine, theirs = (renames_in(objects, way.base, side) for side in (way.mine, way.others))
-    for old in sorted({*mine, *theirs}):
-        names = {mine.get(old, old), theirs.get(old, old)}
-        now = {name: objects.read(f"{head}:{name}") for name in names}
-        stood = all(objects.read(f"{each.commit}:{name}") is not None for name in names)
+    for old in sorted({name for became in view.renamed for name in became}):
+        names = {*view.names(old)}
+        now = {name: view.at(view.head, name) for name in names}
+        stood = all(view.at(view.merge.commit, name) is not None for name in names)
         if len(names) == 2 and stood and all(now.values()):
             kept = min(names - {old})
             (other,) = names - {kept}
-            was = objects.read(f"{way.base}:{old}")
-            files[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
-            files[other] = None
-    return files
+            was = view.at(view.way.base, old)
+            view.found[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
+            view.found[other] = None
 
 
 def _doubtful(objects: Objects, each: Merge, way: Parted) -> list[str]:
@@ -108,7 +198,7 @@ def _is_plain(path: str, made: Found, way: Parted) -> bool:
 
 
 def _is_entry(path: str) -> bool:
-    return bool(ENTRY.fullmatch(path)) and "/" in path
+    return bool(ENTRY.fullmatch(path))
 
 
 def _lacking(objects: Objects, each: Merge, path: str, parted: Iterable[str]) -> list[LogLine]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import subprocess
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import IO, NamedTuple
 
@@ -103,6 +103,17 @@ def differences(git: Git, old: str, new: str) -> dict[str, Difference]:
 
 def _there(name: str) -> str | None:
     return name if name.strip("0") else None
+
+
+def descendants(objects: Objects, moment: str, head: str, names: Iterable[str]) -> list[str]:
+    """The moments on the way from one to `head` that came from it and touched some files.
+
+    What others kept meanwhile on a way of their own is none of them.
+    """
+    if moment == head:
+        return []
+    words = ("rev-list", "--ancestry-path", "--full-history", f"{moment}..{head}", "--", *names)
+    return objects.git(*words).text.split()
 
 
 def empty_tree(git: Git) -> str:
