@@ -1,4 +1,4 @@
-"""Joining the notebook of a group from an empty folder."""
+"""Joining the notebook of a group from an empty folder; who has one already says `share` in it."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.names import OWN_FOLDER, SETTINGS_FILE
+from fieldbook.sync.git import Git
 from fieldbook.sync.syncing import Report, Sync
 
 
@@ -37,7 +38,13 @@ def join(folder: Path, url: str) -> Report:
             f"there is no notebook at {url} yet\n"
             "    Whoever has one brings it there: fieldbook share URL, said in it"
         )
-    return report
+    return report._replace(note=_name_of(folder))
+
+
+def _name_of(folder: Path) -> str:
+    """Says what one's lines go by, where git knew no name."""
+    name = Git(folder)("config", "--local", "user.name", check=False).text.strip()
+    return f"what you write here goes by: {name}. Another: git config user.name NAME" * bool(name)
 
 
 def _empty(folder: Path) -> None:

@@ -51,13 +51,18 @@ def bases(git: Git, ours: str, theirs: str) -> list[str]:
     return git("merge-base", "--all", ours, theirs, check=False).text.split()
 
 
-def merged(objects: Objects, way: Parted, message: str) -> str:
-    """The commit in which two moments come together.
+def merged(
+    objects: Objects, way: Parted, message: str, settled: Mapping[str, bytes] | None = None
+) -> str:
+    """The commit in which two moments come together; some files may be settled beforehand.
 
     Raises:
         FieldbookError: entries that cannot be read, changed on both sides; all of them are named.
     """
-    files = _Merge(objects, *way).files()
+    given = settled or {}
+    others = {path: each for path, each in way.others.items() if path not in given}
+    files = _Merge(objects, *way._replace(others=others)).files()
+    files.update(given)
     return commit(objects.git, (way.ours, way.theirs), files, message).commit
 
 

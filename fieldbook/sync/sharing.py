@@ -95,6 +95,14 @@ def ensure_identity(git: Git, maker: str | None) -> None:
     git("config", "--local", "user.email", f"{address}@fieldbook.invalid")
 
 
+def keep_name(git: Git, maker: str) -> bool:
+    """Let what is written in this folder go by the maker's own name; whether that is a change."""
+    if git("config", "user.name", check=False).text.strip() == maker:
+        return False
+    git("config", "--local", "user.name", maker)
+    return True
+
+
 def set_remote(git: Git, url: str) -> None:
     """Name the address the group shares through."""
     known = git("remote", check=True).text.split()

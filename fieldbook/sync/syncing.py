@@ -10,18 +10,19 @@ from typing import NamedTuple
 from fieldbook.errors import FieldbookError
 from fieldbook.store.durable import clear_left_behind, replace_file
 from fieldbook.store.lock import Lock
-from fieldbook.store.names import FOLDERS
+from fieldbook.store.names import FOLDERS, SETTINGS_FILE
 from fieldbook.sync import consent
 from fieldbook.sync.changes import Changes
 from fieldbook.sync.died import under_way
 from fieldbook.sync.git import Done, Git, said
+from fieldbook.sync.group_settings import settled
 from fieldbook.sync.incoming import refuse_unsafe
 from fieldbook.sync.laying_out import edited_since, end_by_hand, go_on, lay_out
 from fieldbook.sync.looking_over import put_right
 from fieldbook.sync.loss import Loss, refuse_taking_in
-from fieldbook.sync.merging import merged, parted
+from fieldbook.sync.merging import Parted, merged, parted
 from fieldbook.sync.objects import Objects, commit, differences, empty_tree, reading
-from fieldbook.sync.sharing import is_folder, set_remote, set_up, switch_on
+from fieldbook.sync.sharing import is_folder, keep_name, set_remote, set_up, switch_on
 from fieldbook.sync.words import between, message
 
 TRIES = 6
@@ -79,12 +80,14 @@ class Sync:
         self._made: set[str] = set()
         """Merges made here and now, in which nothing can be missing."""
         self._mended: list[str] = []
+        self._joins = False
 
     def share(self, url: str | None, let_go: bool = False) -> Report:
         """Switch sharing on here; with an address, join what is there or bring it there."""
         switch_on(self.git, self.maker)
         if url is not None:
             set_remote(self.git, url)
+            self._joins = True
         return self.apply(let_go)
 
     def ready(self) -> None:
@@ -243,9 +246,26 @@ class Sync:
         words = between(objects, others)
         if head is None or base == head:
             return there, words
-        new = merged(objects, way, message("brought together", words))
+        settings = self._settings_of_group(objects, way) if self._joins else {}
+        new = merged(objects, way, message("brought together", words), settings)
         self._made.add(new)
         return new, words
+
+    def _settings_of_group(self, objects: Objects, way: Parted) -> dict[str, bytes]:
+        """The settings, where one who has a notebook joins those of another."""
+        here, there = (side.get(SETTINGS_FILE) for side in (way.mine, way.others))
+        if way.base != empty_tree(self.git) or here is None or there is None:
+            return {}
+        sides = (objects.read(each.after or "") for each in (here, there))
+        found = settled(*(data or b"" for data in sides))
+        if found is None:
+            return {}
+        if found.gave_way:
+            names = ", ".join(found.gave_way)
+            self._mended.append(f"the group's settings stand, yours gave way: {names}")
+        if self.maker and keep_name(self.git, self.maker):
+            self._mended.append(f"what you write here goes by your own name: {self.maker}")
+        return {SETTINGS_FILE: found.data}
 
     def _go_to(self, objects: Objects, head: str | None, new: str | None) -> str | None:
         """Bring the folder to a moment, with what merges on the way to it dropped put right."""

@@ -1,11 +1,14 @@
-"""A group's notebook is joined from an empty folder."""
+"""A group's notebook is joined from an empty folder, or from a notebook of one's own."""
+
+import tomllib
 
 import pytest
 
 from fieldbook.cli.main import main
 from fieldbook.errors import FieldbookError
+from fieldbook.store.whose import own_maker
 from fieldbook.sync.joining import join
-from tests.sync.conftest import git
+from tests.sync.conftest import Maker, git
 
 
 @pytest.fixture
@@ -54,3 +57,64 @@ def test_the_command_joins_where_there_is_no_notebook(shared, tmp_path, monkeypa
     monkeypatch.delenv("FIELDBOOK_NOTEBOOK", raising=False)
     assert main(["share", shared[2]]) == 0
     assert (tmp_path / "third" / "notebook.toml").exists()
+
+
+@pytest.fixture
+def bea(shared, tmp_path, monkeypatch):
+    """One who has begun a notebook of her own before she joins."""
+    bea = Maker(tmp_path / "bea", "bea", monkeypatch)
+    own = 'title = "Bea\'s bricks"\n\n[show]\ntemperature = "degF"\n'
+    bea.add("notebook.toml", own + '\n[measures]\nbarrow = "60 l"\nbucket = "9 l"\n')
+    bea.write("clays/bank.toml", 'place = "the bank"\n')
+    return bea
+
+
+def group_says(ines, text) -> None:
+    ines.add("notebook.toml", text)
+    ines.sync.apply()
+
+
+def test_who_joins_with_a_notebook_disputes_neither_title_nor_name(shared, bea):
+    ines, _, url = shared
+    group_says(ines, 'title = "The river yard"')
+    before = tomllib.loads(ines.read("notebook.toml"))
+    report = bea.sync.share(url)
+    ines.sync.apply()
+    assert ines.files == bea.files
+    says = tomllib.loads(bea.read("notebook.toml"))
+    assert says == {**before, "measures": {"barrow": "60 l", "bucket": "9 l"}}
+    assert own_maker(str(bea.folder)) == "bea"
+    assert any("yours gave way: title, show.temperature" in line for line in report.lines())
+    assert {"batches/a.toml", "clays/bank.toml"} < ines.files.keys()
+
+
+def test_her_own_name_stays_where_git_knows_another(shared, bea):
+    *_, url = shared
+    (bea.home / "gitconfig").write_text("[user]\nname = Beatriz R.\nemail = b@example.org\n")
+    report = bea.sync.share(url)
+    assert own_maker(str(bea.folder)) == "bea"
+    assert "what you write here goes by your own name: bea" in report.lines()
+    assert tomllib.loads(bea.read("notebook.toml"))["maker"] == "ines"
+
+
+def test_a_measure_that_holds_more_for_one_than_for_the_group_is_disputed(shared, bea):
+    ines, _, url = shared
+    group_says(ines, '\n[measures]\nbarrow = "75 l"')
+    bea.sync.share(url)
+    says = tomllib.loads(bea.read("notebook.toml"))
+    assert says["disputed"] == {"measures.barrow": ["60 l", "75 l"]}
+    assert says["measures"] == {"barrow": "60 l", "bucket": "9 l"}
+
+
+def test_settings_that_cannot_be_read_are_named_and_nothing_is_taken_in(shared, bea):
+    *_, url = shared
+    bea.add("notebook.toml", "x = = 1")
+    with pytest.raises(FieldbookError, match=r"notebook\.toml"):
+        bea.sync.share(url)
+    assert "batches/a.toml" not in bea.files
+
+
+def test_where_git_knows_no_name_the_one_taken_is_said(shared, tmp_path, monkeypatch):
+    monkeypatch.setattr("getpass.getuser", lambda: "bea")
+    report = join(tmp_path / "third", shared[2])
+    assert "what you write here goes by: bea" in report.lines()[-1]
