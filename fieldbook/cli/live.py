@@ -115,6 +115,7 @@ def is_bare(observation: Observation) -> bool:
         observation.target == "log"
         and observation.note is None
         and not observation.also
+        and not observation.more
         and "temperature" in fields
         and fields.keys() <= BARE
     )

@@ -6,7 +6,9 @@ import re
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from fieldbook.lines.limits import FUELS, how_many
 from fieldbook.lines.pattern import pattern
+from fieldbook.lines.scan import UNITS, small
 
 if TYPE_CHECKING:
     from fieldbook.lines.reading import Observation
@@ -80,6 +82,11 @@ def words_for(
     return _clean("  ".join([*heads, ", ".join(parts)]).rstrip())
 
 
+def without_time(words: str) -> str:
+    """Give words of an observation without the time they begin with."""
+    return words.partition("  ")[2]
+
+
 def said_of(fields: dict[str, object], name: str = "") -> list[str]:
     """Each field in plain words, but for the place; a specimen by its name before them."""
     parts = [f"specimen {name}"] if name else []
@@ -106,11 +113,24 @@ def _said(field: str, value: object, is_fuel: bool) -> str:
     if field in _BRICKS and isinstance(value, int):
         return f"{value} brick{'' if value == 1 else 's'} {field}"
     text = str(value)
+    if field in FUELS and isinstance(value, str):
+        text = _counted(text)
     if field in ("temperature", "air"):
         text = _both_scales(text)
         return text if field == "temperature" else f"air {text}"
     shown = _PLAIN.get(field)
     return shown.format(text) if shown else f"{field.replace('_', ' ')} {text}"
+
+
+def _counted(text: str) -> str:
+    """Give an amount of fuel, more than one of a local measure in the plural."""
+    number, _, measure = text.rpartition(" ")
+    count = how_many(text)
+    if count is None or small(measure) in f"{UNITS['mass']} {UNITS['volume']}".split():
+        return text
+    from fieldbook.text import many
+
+    return f"{number} {many(measure, count)}"
 
 
 def _both_scales(text: str) -> str:

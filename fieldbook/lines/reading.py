@@ -3,6 +3,7 @@
 A line is read from the left, clause by clause; commas and semicolons part clauses. A time may stand
 first or last. Phrases that are understood become fields; from the first word of a clause that is
 not, the clause becomes the note, as typed. What could be meant in two ways is asked, not guessed.
+Where another brick, another place or a time begins, there begins another observation (`part.py`).
 """
 
 from collections.abc import Callable, Collection, Iterable, Mapping
@@ -12,9 +13,10 @@ from typing import Any, NamedTuple
 from fieldbook.errors import Unreadable, WrongUse
 from fieldbook.lines import limits, phrases
 from fieldbook.lines.fields import fields_of
+from fieldbook.lines.part import READINGS, Part
 from fieldbook.lines.pattern import pattern
 from fieldbook.lines.phrase import Phrase, Reader
-from fieldbook.lines.read_back import words_for
+from fieldbook.lines.read_back import without_time, words_for
 from fieldbook.lines.scan import Scan, small
 from fieldbook.lines.times import TypedTime, read_time
 from fieldbook.lines.vocabulary import BENIGN, DOUBTFUL
@@ -35,13 +37,15 @@ class Observation(NamedTuple):
     note: str | None
     """What was not understood, as typed."""
     words: str
-    """All of it in plain words, on one line."""
+    """All of it in plain words, on one line, with what `more` says."""
     questions: tuple[str, ...]
     """What must be answered before it can be kept."""
     name: str
     """The specimen that `fields` belong to; empty for other targets."""
     also: dict[str, object]
     """Log fields that were typed beside fields for another target."""
+    more: tuple["Observation", ...] = ()
+    """What else stood in the line: of other bricks, of other places, at other times."""
 
     def line(self, by: str | None = None) -> dict[str, object]:
         """Give what the log line at `at` holds; empty where there is nothing for the log.
@@ -85,7 +89,8 @@ def read_line(
     clock = _zone(zone, now)
     scan = Scan(text, fields_of(kind, "log"), places, bricks, measures)
     line = _Line(scan, kind, now, clock)
-    line.bricks_there, line.usual_place, line.record = bricks_there, usual_place, record
+    line.bricks_there, line.usual_place = bricks_there, usual_place
+    line.record = scan.record = record
     line.begin_with_time()
     if not line.declined(action):
         line.read()
@@ -138,12 +143,10 @@ class _Line:
     def __init__(self, scan: Scan, kind: str, now: datetime, zone: tzinfo) -> None:
         self.scan, self.kind, self.now, self.zone = scan, kind, now, zone
         self.readers = _readers(kind)
-        self.found: dict[str, dict[str, object]] = {"log": {}}
+        self.part = Part()
+        self.parts = [self.part]
         self.added: set[str] = set()
-        self.name = ""
         self.time: TypedTime | None = None
-        self.notes: list[tuple[int, int]] = []
-        self.homeless: tuple[int, int] | None = None
         self.questions: list[str] = []
         self.bricks_there: int | None = None
         self.usual_place: Callable[[], str] | None = None
@@ -177,9 +180,11 @@ class _Line:
             return False
         rule = match.group("rule").strip().replace(" ", "_") or action
         because = self.scan.text[match.end() :].strip()
-        self.found["log"] = {"declined": rule} if rule else {}
+        log = self.part.found["log"]
+        if rule:
+            log["declined"] = rule
         if because:
-            self.found["log"]["because"] = because
+            log["because"] = because
         else:
             self.questions.append("Why not now? Write it after a colon: not now: wood is wet.")
         if not rule:
@@ -201,6 +206,7 @@ class _Line:
         """Read one clause; True where a note that runs to the end of the line was begun in it."""
         scan = self.scan
         last: tuple[int, Phrase] | None = None
+        self._begin_at_a_time()
         while scan.skip() and scan.low[scan.pos : scan.end].strip(" .!"):
             begun = scan.pos
             if scan.sign(":") or (scan.take("note") and scan.sign(":")):
@@ -217,16 +223,34 @@ class _Line:
             last = (begun, phrase)
         return False
 
+    def _begin_at_a_time(self) -> None:
+        """After something was seen, a time with more behind it begins another part."""
+        scan, begun = self.scan, self.scan.pos
+        if not self.part.is_filled:
+            return
+        scan.skip()
+        time = read_time(scan.low, scan.pos, self.now, self.zone)
+        if time and scan.low[time.end : scan.end].strip(" .!"):
+            self._begin_another(Part(time, scan.pos))
+            scan.pos = time.end
+        else:
+            scan.pos = begun
+
+    def _begin_another(self, part: Part) -> None:
+        self.part = part
+        self.parts.append(part)
+
     def _phrase(self) -> Phrase | None:
         """Read one phrase and keep what it says; None where nothing is understood."""
         scan, begun, asks = self.scan, self.scan.pos, ""
+        scan.placed = self.part.waits_for_reading
         for reader in self.readers:
             scan.pos, scan.asks = begun, ""
             phrase = reader(scan)
             if phrase and scan.pos > begun and self._keeps(phrase):
                 self._ask(scan.asks)
                 if phrase.fields.keys() == {"place"}:
-                    self.homeless = (begun, scan.pos)
+                    self.part.homeless = (begun, scan.pos)
                 if phrase.is_noted:
                     self._note(begun, scan.pos)
                 return phrase
@@ -239,25 +263,14 @@ class _Line:
         """Add what a phrase says to what was found; False where it has no place there."""
         if not phrase.fields.keys() <= fields_of(self.kind, phrase.table).keys():
             return False
-        if phrase.fields.keys() == {"place"} and "place" in self.found["log"]:
+        if self.part.is_another(phrase):
+            self._begin_another(Part(self.part.time, self.scan.pos))
+        elif phrase.fields.keys() == {"place"} and "place" in self.part.found["log"]:
             return False
-        if phrase.name and self.name not in ("", phrase.name):
-            self._ask("One brick a line: write the second in a line of its own.")
-            return False
-        table = self.found.setdefault(phrase.table, {})
-        for field, value in phrase.fields.items():
-            if field == "faults":
-                continue
-            if table.get(field, value) != value:
-                self._ask(f"There are two of {field} here. Write the second in a line of its own.")
-                return False
-        faults = [*_listed(table), *_listed(phrase.fields)]
-        self.added = phrase.fields.keys() - table.keys()
-        table.update(phrase.fields)
-        if faults:
-            table["faults"] = faults
-        self.name = self.name or phrase.name
-        return True
+        self.added = phrase.fields.keys() - self.part.found.get(phrase.table, {}).keys()
+        question = self.part.keep(phrase)
+        self._ask(question)
+        return not question
 
     def _ask(self, question: str) -> None:
         if question and question not in self.questions:
@@ -265,7 +278,7 @@ class _Line:
 
     def _note(self, start: int, end: int) -> None:
         if self.scan.text[start:end].strip(" ,;"):
-            self.notes.append((start, end))
+            self.part.notes.append((start, end))
 
     def _not_understood(self, begun: int, last: tuple[int, Phrase] | None) -> None:
         """Make the rest of the clause the note, with the word before it that it may speak of."""
@@ -276,7 +289,7 @@ class _Line:
             begun = last[0]
             if not _is_benign(rest):
                 for field in self.added:
-                    del self.found[last[1].table][field]
+                    del self.part.found[last[1].table][field]
         elif not last:
             self._ask_for_unit(rest)
         self._note(begun, self.scan.end)
@@ -297,23 +310,49 @@ class _Line:
         self.scan.pos = begun
 
     def observation(self) -> Observation:
-        """Give what was found."""
-        self._house_place()
-        at = self.time.at if self.time else self.now.astimezone(self.zone)
+        """Give what was found: the first part, and with it the others."""
         if self.time:
             self._ask(self.time.question)
-        tables = [table for table, fields in self.found.items() if fields and table != "log"]
+        for part in self.parts:
+            part.house_place()
+        first, *more = [self._observed(part) for part in self._parts_with_something()]
+        if not self.scan.insists:
+            self._doubt_counts([first, *more])
+        words = "; ".join([first.words, *(each.words for each in more)])
+        return first._replace(more=tuple(more), words=words, questions=tuple(self.questions))
+
+    def _parts_with_something(self) -> list[Part]:
+        """The first part, and each other that holds more than words; its words go to the former."""
+        kept = self.parts[:1]
+        for part in self.parts[1:]:
+            if part.is_filled:
+                kept.append(part)
+            else:
+                kept[-1].add_words_of(part)
+        return kept
+
+    def _observed(self, part: Part) -> Observation:
+        """Give one part as the observation it is."""
+        time = part.time or self.time
+        at = time.at if time else self.now.astimezone(self.zone)
+        if part.time:
+            self._ask(part.time.question)
+        tables = [table for table, fields in part.found.items() if fields and table != "log"]
         target = tables[0] if tables else "log"
-        fields = self.found[target]
-        also = self.found["log"] if target != "log" else {}
-        note = self._note_text()
+        fields = part.found[target]
+        also = part.found["log"] if target != "log" else {}
+        note = part.note(self.scan.text)
         if not fields and note is None and not self.questions:
             self._ask("What was seen then?")
-        name = self.name if target == "specimens" else ""
+        name = part.name if target == "specimens" else ""
         if not self.scan.insists:
             self._doubt(fields, also, name, at)
-        words = words_for(at, fields | also, note, name, self.now) + self._place_taken()
-        return Observation(at, fields, target, note, words, tuple(self.questions), name, also)
+        seen = words_for(at, fields | also, note, name, self.now)
+        words = (seen if self._tells_time(part) else without_time(seen)) + self._place_taken(part)
+        return Observation(at, fields, target, note, words, (), name, also)
+
+    def _tells_time(self, part: Part) -> bool:
+        return part is self.parts[0] or part.time is not None
 
     def _doubt(
         self, fields: dict[str, object], also: dict[str, object], name: str, at: datetime
@@ -325,39 +364,26 @@ class _Line:
             self._ask(question)
         for question in limits.so_far(fields | also, at, self.record):
             self._ask(question)
-        for question in limits.too_many(fields, self.bricks_there):
+
+    def _doubt_counts(self, observed: list[Observation]) -> None:
+        """Ask where more bricks are counted, in all parts together, than there are."""
+        counts: dict[str, int] = {}
+        for each in observed:
+            for field, count in each.fields.items():
+                if isinstance(count, int):
+                    counts[field] = counts.get(field, 0) + count
+        for question in limits.too_many(counts, self.bricks_there):
             self._ask(question)
 
-    def _place_taken(self) -> str:
+    def _place_taken(self, part: Part) -> str:
         """Say what a reading without a place is taken for, where there are several places."""
-        log = self.found["log"]
+        log = part.found["log"]
         if self.usual_place is None or "place" in log or log.get("probe") in ("wall", "flue"):
             return ""
-        if log.keys().isdisjoint(("temperature", "glow", "cone")):
+        if log.keys().isdisjoint(READINGS):
             return ""
         place = self.usual_place()
         return f" (no place named: taken for {place})" if place else ""
-
-    def _house_place(self) -> None:
-        """A place belongs to a reading, or to what came out; alone it is a word of the note."""
-        log = self.found["log"]
-        if "place" not in log or log.keys() & {"temperature", "glow", "cone"}:
-            return
-        if self.found.get("unloaded"):
-            self.found["unloaded"]["place"] = log.pop("place")
-        elif self.homeless:
-            del log["place"]
-            self._note(*self.homeless)
-
-    def _note_text(self) -> str | None:
-        """Join what was not understood, as typed."""
-        text, joined = self.scan.text, list[tuple[int, int]]()
-        for start, end in sorted(self.notes):
-            if joined and not text[joined[-1][1] : start].strip(" ,;"):
-                joined[-1] = (joined[-1][0], end)
-            else:
-                joined.append((start, end))
-        return ", ".join(text[start:end].strip(" ,;") for start, end in joined) or None
 
 
 def _readers(kind: str) -> tuple[Reader, ...]:
@@ -366,11 +392,6 @@ def _readers(kind: str) -> tuple[Reader, ...]:
     from fieldbook.lines import specimens
 
     return specimens.READERS
-
-
-def _listed(table: dict[str, object]) -> list[object]:
-    faults = table.get("faults", [])
-    return faults if isinstance(faults, list) else []
 
 
 def _is_benign(rest: str) -> bool:

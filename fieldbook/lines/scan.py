@@ -5,7 +5,8 @@ is read. Its text is kept as typed, with one space before the unit.
 """
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
+from typing import Any
 
 from fieldbook.lines.pattern import pattern
 from fieldbook.lines.vocabulary import PLACES
@@ -90,7 +91,7 @@ class Scan:
 
     __slots__ = (
         *("asks", "bricks", "end", "fields", "insists"),
-        *("low", "measures", "places", "pos", "text"),
+        *("low", "measures", "placed", "places", "pos", "record", "text"),
     )
 
     def __init__(
@@ -112,6 +113,10 @@ class Scan:
         """The place in small letters -> as it is named, the longest first."""
         self.measures = [small(measure) for measure in measures]
         self.asks = ""
+        self.record: Callable[[], tuple[Mapping[str, Any], bytes]] | None = None
+        """What the entry and its log say."""
+        self.placed = False
+        """Whether a place was typed whose reading is still to come: that takes no other."""
 
     def skip(self) -> bool:
         """Pass over spaces; True where something is left before the end of the clause."""
@@ -220,6 +225,8 @@ class Scan:
 
     def place(self, after_preposition: bool = True) -> str:
         """Pass a place in the kiln, with `at the` or the like before it; nothing where none is."""
+        if self.placed:
+            return ""
         start = self.pos
         if after_preposition and self.take("at", "in", "on", "from"):
             self.take("the")
@@ -238,10 +245,13 @@ class Scan:
         """Pass an amount of the dimension and give its text; nothing where none stands here.
 
         `asked_by` is the word before it that calls for one: a number without its unit is then
-        asked about. The dimension `fuel` is a mass, a volume or a local measure.
+        asked about. The dimension `fuel` is a mass, a volume or a local measure, `measure` a local
+        measure that is known.
         """
         self.skip()
         start = self.pos
+        if self._is_spaced(dimension):
+            return ""
         match = _AMOUNT.match(self.low, start, self.end)
         if not match:
             return ""
@@ -256,10 +266,38 @@ class Scan:
         self.pos = match.end() + len(unit)
         return self._written(match, unit, dimension) + self._smaller(unit, dimension)
 
+    def _is_spaced(self, dimension: str) -> bool:
+        """Ask about `1 050 C`, where the amount stands here in such a form."""
+        if dimension not in ("temperature", "mass", "fuel"):
+            return False
+        plain, end = self._spaced()
+        unit = self._unit(end, "mass" if dimension == "fuel" else dimension) if plain else ""
+        if unit:
+            unit = unit.upper() if len(unit) == 1 and dimension == "temperature" else unit
+            self.asks = f"Is it {plain} {unit}? Write it without a mark between the thousands."
+        return bool(unit)
+
+    def _spaced(self) -> tuple[str, int]:
+        """A number with blanks or strokes between its thousands, without them, and its end.
+
+        Without a pattern: every temperature is looked at in this way.
+        """
+        rest = self.low[self.pos : self.end]
+        behind = rest.lstrip("0123456789 '’")
+        number = rest.removesuffix(behind)
+        first, *groups = number.replace("'", " ").replace("’", " ").split() or [""]
+        if first.startswith("0") or len(first) > 3 or {len(group) for group in groups} != {3}:
+            return "", 0
+        part = behind[: len(behind) - len(behind.lstrip("0123456789.,"))]
+        part += " " * (len(behind) - len(part) - len(behind[len(part) :].lstrip()))
+        return "".join([first, *groups, part.rstrip()]), self.pos + len(number) + len(part)
+
     def _unit(self, place: int, dimension: str) -> str:
         """Give the unit that stands at `place`, as typed."""
         if dimension == "fuel":
             return self._fuel_unit(place)
+        if dimension == "measure":
+            return self._measure(place)
         match = _UNIT.match(self.low, place, self.end)
         if not match:
             return ""
@@ -269,12 +307,19 @@ class Scan:
             return ""
         return self.text[place : match.end()]
 
-    def _fuel_unit(self, place: int) -> str:
+    def _measure(self, place: int) -> str:
+        """Give the local measure that stands at `place`, as typed."""
         for measure in self.measures:
             for spelling in (measure + "es", measure + "s", measure):
                 end = place + len(spelling)
                 if self.low.startswith(spelling, place, self.end) and self._is_boundary(end):
                     return self.text[place:end]
+        return ""
+
+    def _fuel_unit(self, place: int) -> str:
+        measure = self._measure(place)
+        if measure:
+            return measure
         match = _UNIT.match(self.low, place, self.end)
         if not match or not self._is_boundary(match.end()):
             return ""

@@ -1,4 +1,4 @@
-"""One observation onto the end of an entry, on the disk before it is called saved.
+"""An observation onto the end of an entry, on the disk before it is called saved.
 
 Every logged line waits for this, so it imports little, and its cost hardly grows with the file: a
 long log is not parsed as a whole.
@@ -7,7 +7,7 @@ long log is not parsed as a whole.
 import errno
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime
 from typing import NamedTuple
@@ -59,8 +59,21 @@ class _Shape(NamedTuple):
     mended: Mended | None = None
 
 
+Line = tuple[datetime, Mapping[str, object]]
+"""When something was seen, and what."""
+
+
 def append(notebook: str, address: str, at: datetime, fields: Mapping[str, object]) -> Saved:
     """Add one line to the log of an entry; when this returns, the line is on the disk.
+
+    Raises:
+        FieldbookError: the file cannot be read or written; it is as it was.
+    """
+    return append_all(notebook, address, [(at, fields)])[0]
+
+
+def append_all(notebook: str, address: str, lines: Sequence[Line]) -> list[Saved]:
+    """Add the lines of one round to the log of an entry, in one write: all of them or none.
 
     Raises:
         FieldbookError: the file cannot be read or written; it is as it was.
@@ -70,13 +83,14 @@ def append(notebook: str, address: str, at: datetime, fields: Mapping[str, objec
         raise FieldbookError(f"{folder} is not a folder of this notebook.")
     path = os.path.join(notebook, folder, f"{name}.toml")
     with Lock(notebook):
-        written = ""
+        written = [""] * len(lines)
         for _ in range(_TRIES):
-            saved, is_there = _append_once(path, address, at, fields, written)
+            saved, is_there = _append_once(path, address, lines, written)
             if is_there:
-                recent.remember(notebook, address, saved.key, saved.text)
+                for each in saved:
+                    recent.remember(notebook, address, each.key, each.text)
                 return saved
-            written = saved.text
+            written = [each.text for each in saved]
     raise FieldbookError(
         f"{address}.toml keeps being replaced by another program; the line was not saved.\n"
         "    Close the other program, then do it again."
@@ -94,36 +108,70 @@ def restore(notebook: str, lost: recent.Kept) -> Saved:
 
 
 def _append_once(
-    path: str, address: str, at: datetime, fields: Mapping[str, object], written: str
-) -> tuple[Saved, bool]:
-    """Add the line, and tell whether the path still leads to the file it was added to.
+    path: str, address: str, lines: Sequence[Line], written: Sequence[str]
+) -> tuple[list[Saved], bool]:
+    """Add the lines, and tell whether the path still leads to the file they were added to.
 
-    `written` is the line as added to a file that another program has replaced since: the new file
-    may hold it already.
+    `written` are the lines as added to a file that another program has replaced since: the new file
+    may hold them already.
     """
     shown = f"{address}.toml"
     descriptor = _open(path, shown)
     try:
         data = durable.read_all(descriptor)
-        at_byte = _line_start(data, written)
-        if at_byte is not None:
-            os.fsync(descriptor)
-            key = next(iter(parsing.parse_text(written)))
-            line = data.count(b"\n", 0, at_byte) + 1
-            return Saved(address, key, line, written), _is_still(descriptor, path)
-        shape = _shape(data, shown)
-        log = data[shape.log_start :]
-        key = key_for(at, None, _Taken(log if shape.has_log else b""))
-        text = line_for(key, fields)
-        _check_line(text, key)
-        if shape.mended or (shape.has_log and not shape.log_is_last):
-            return _save_whole(path, data, shape, Saved(address, key, 0, text))
-        added = _addition(data, shape.has_log, text)
-        _write(descriptor, added, len(data), shown)
-        line = data.count(b"\n") + added.rstrip().count(b"\n") + 1
-        return Saved(address, key, line, text), _is_still(descriptor, path)
+        there = [_already_there(data, address, text) for text in written]
+        missing = [line for line, found in zip(lines, there, strict=True) if not found]
+        new, is_there = _add(descriptor, path, data, address, missing)
+        added = iter(new)
+        return [found or next(added) for found in there], is_there
     finally:
         os.close(descriptor)
+
+
+def _add(
+    descriptor: int, path: str, data: bytes, address: str, lines: Sequence[Line]
+) -> tuple[list[Saved], bool]:
+    """Add lines to the data of an open file, in one write."""
+    if not lines:
+        os.fsync(descriptor)
+        return [], _is_still(descriptor, path)
+    shown = f"{address}.toml"
+    shape = _shape(data, shown)
+    new = _new_lines(data, shape, address, lines)
+    if shape.mended or (shape.has_log and not shape.log_is_last):
+        return _save_whole(path, data, shape, new)
+    added = _addition(data, shape.has_log, [each.text for each in new])
+    _write(descriptor, added, len(data), shown)
+    last = data.count(b"\n") + added.rstrip().count(b"\n") + 1
+    return _numbered(new, last), _is_still(descriptor, path)
+
+
+def _already_there(data: bytes, address: str, text: str) -> Saved | None:
+    """The line as it stands in the data, None where it does not."""
+    at_byte = _line_start(data, text)
+    if at_byte is None:
+        return None
+    key = next(iter(parsing.parse_text(text)))
+    return Saved(address, key, data.count(b"\n", 0, at_byte) + 1, text)
+
+
+def _new_lines(data: bytes, shape: _Shape, address: str, lines: Sequence[Line]) -> list[Saved]:
+    """The lines as they will stand in the file, each under a key that is free."""
+    taken = data[shape.log_start :] if shape.has_log else b""
+    new = []
+    for at, fields in lines:
+        key = key_for(at, None, _Taken(taken))
+        text = line_for(key, fields)
+        _check_line(text, key)
+        new.append(Saved(address, key, 0, text))
+        taken += text.encode()
+    return new
+
+
+def _numbered(new: Sequence[Saved], last: int) -> list[Saved]:
+    """The lines with their numbers in the file, of which the last one is known."""
+    first = last - len(new) + 1
+    return [each._replace(line=first + n) for n, each in enumerate(new)]
 
 
 def _line_start(data: bytes, written: str) -> int | None:
@@ -237,13 +285,13 @@ def _line_end(data: bytes) -> str:
     return "\r\n" if data[: data.find(b"\n") + 1].endswith(b"\r\n") else "\n"
 
 
-def _addition(data: bytes, has_log: bool, text: str) -> bytes:
-    """Give the bytes to add: the line, and before it what the file lacks."""
+def _addition(data: bytes, has_log: bool, texts: Sequence[str]) -> bytes:
+    """Give the bytes to add: the lines, and before them what the file lacks."""
     end = _line_end(data)
     before = "" if data.endswith(b"\n") or not data else end
     if not has_log:
         before += (end if data else "") + "[log]" + end
-    return f"{before}{text}{end}".encode()
+    return (before + "".join(text + end for text in texts)).encode()
 
 
 def _write(descriptor: int, added: bytes, former: int, shown: str) -> None:
@@ -283,13 +331,16 @@ def _is_still(descriptor: int, path: str) -> bool:
         return False
 
 
-def _save_whole(path: str, data: bytes, shape: _Shape, saved: Saved) -> tuple[Saved, bool]:
+def _save_whole(
+    path: str, data: bytes, shape: _Shape, new: Sequence[Saved]
+) -> tuple[list[Saved], bool]:
     """Write the file whole: the log is not its last table, or its end is unfinished."""
     end = _line_end(data)
     rest = shape.mended.rest if shape.mended else data
     if not rest.endswith(b"\n"):
         rest += end.encode()
-    added = f"{saved.text}{end}".encode()
+    added = "".join(each.text + end for each in new).encode()
+    address = new[0].address
     if shape.mended:
         added = f"{shape.mended.comment}{end}".encode() + added
     if shape.has_log:
@@ -297,12 +348,12 @@ def _save_whole(path: str, data: bytes, shape: _Shape, saved: Saved) -> tuple[Sa
     else:
         at, added = len(rest), f"{end}[log]{end}".encode() + added
     whole = rest[:at] + added + rest[at:]
-    if saved.key not in parsing.parse(whole).get("log", {}):
-        raise FieldbookError(f"{saved.address}.toml: the line cannot be put under [log].")
+    if not parsing.parse(whole).get("log", {}).keys() >= {each.key for each in new}:
+        raise FieldbookError(f"{address}.toml: the line cannot be put under [log].")
     if durable.read_file(path) != data:
-        return saved._replace(text=""), False
-    durable.replace_file(path, whole, f"{saved.address}.toml")
-    return saved._replace(line=(rest[:at] + added).count(b"\n")), True
+        return [each._replace(text="") for each in new], False
+    durable.replace_file(path, whole, f"{address}.toml")
+    return _numbered(new, (rest[:at] + added).count(b"\n")), True
 
 
 def _end_of_log(data: bytes) -> int:

@@ -97,16 +97,17 @@ def _words(notebook: str, address: str, parts: list[dict[str, Any]]) -> str:
             said.append(words_for(read_key(part["key"], zone), fields, note, "", now))
         else:
             said.append(", ".join(_changed(part)))
-    return ", ".join(said)
+    return "; ".join(said)
 
 
 def _changed(part: dict[str, Any]) -> list[str]:
     fields: dict[str, Any] = {}
     name = ""
-    for (path, _), value in zip(part["undo"], part["now"], strict=True):
+    for (path, before), value in zip(part["undo"], part["now"], strict=True):
         if path[0] == "specimens" and len(path) > 1:
             name = str(path[1])
-        held = value[-1] if isinstance(value, list) and value else value
+        # A row that was added stands behind those that were there before.
+        held = value[len(before or ())] if isinstance(value, list) and value else value
         if path[0] == "specimens" and len(path) == 1 and isinstance(held, dict) and held:
             name, held = next(iter(held.items()))
         fields |= held if isinstance(held, dict) else {str(path[-1]): held}

@@ -261,7 +261,7 @@ class Desk:
 
     def make(self, target: Target, typed: str) -> str:
         """Make a new entry with what is known of it already; gives its address."""
-        from fieldbook.tui.prompt import BLANK
+        from fieldbook.tui.blanks import BLANK
 
         known = {name: text for name, text in target.then if text and BLANK not in text}
         return self.store.create(target.new, typed.strip(), known)

@@ -15,10 +15,8 @@ from textual.widgets import Input, Static
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import LONGEST
 from fieldbook.text import clean, cut
+from fieldbook.tui.blanks import BLANK, without_empty
 from fieldbook.tui.terminal import plainly
-
-BLANK = "…"
-"""Stands in a proposed line for what is to be filled in; Enter goes on to the next."""
 
 
 class Target(NamedTuple):
@@ -144,6 +142,8 @@ class Prompt(Vertical):
         self.hint = ""
         """Said of what is chosen while nothing is typed."""
         self.notice, self.notice_style, self.noticed_at = "", "", ""
+        self.blank: tuple[str, str] | None = None
+        """What stands before and behind the blank that is to be filled."""
         self.drawn = ("", "")
 
     def compose(self) -> ComposeResult:
@@ -188,6 +188,7 @@ class Prompt(Vertical):
     def _to_blank(self, text: str) -> None:
         """Put a line there with the cursor in its first blank, else at its end."""
         before, blank, after = text.partition(BLANK)
+        self.blank = (before, after) if blank else None
         self.line.value = before + after
         self.line.cursor_position = len(before) if blank else len(text)
 
@@ -261,9 +262,17 @@ class Prompt(Vertical):
             self.leave_field()
             self._let_go()
             return
+        if self.blank and text == "".join(self.blank):
+            proposed = BLANK.join(self.blank)
+            text = without_empty(*self.blank)
+            if not text:
+                self._to_blank(proposed)
+                self.say("not saved: the blank is empty; type what was seen, or Esc", "bold")
+                return
         if BLANK in text:
             self._to_blank(text)
             return
+        self.blank = None
         try:
             heard = self._heard(text)
             if heard.questions:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fieldbook.tui.answering import ask
+from fieldbook.tui.blanks import BLANK
 from fieldbook.tui.entry_sheet import EntrySheet
-from fieldbook.tui.prompt import BLANK, Target
+from fieldbook.tui.prompt import Target
 
 if TYPE_CHECKING:
     from fieldbook.store.append import Saved

@@ -12,7 +12,7 @@ import pytest
 from fieldbook.errors import FieldbookError, WrongUse
 from fieldbook.store import append as module
 from fieldbook.store import durable
-from fieldbook.store.append import append
+from fieldbook.store.append import append, append_all
 
 ZONE = timezone(timedelta(hours=-5))
 AT = datetime(2026, 5, 3, 7, 40, tzinfo=ZONE)
@@ -220,3 +220,48 @@ def test_a_disk_that_fails_again_while_cutting_back_still_ends_in_a_clear_word(
         append(str(folder), "firings/2026-05-03", AT, FIELDS)
     if fails == "fsync":
         assert path.read_bytes() == before
+
+
+ROUND = [(AT, {"temperature": "540 C", "place": "bottom"}), (AT, {"temperature": "397 C"})]
+
+
+@pytest.mark.parametrize("before", ["", "[log]\r\n", "[log]\n[plan]\nb = 1", f"[log]\n{LONG_LOG}"])
+def test_a_round_goes_into_one_write_and_each_line_has_a_key_of_its_own(folder, put, before):
+    put("firings/f.toml", before)
+    saved = append_all(str(folder), "firings/f", ROUND)
+    data = (folder / "firings/f.toml").read_bytes().decode()
+    log = tomllib.loads(data)["log"]
+    assert [each.key for each in saved] == [KEY, KEY.replace("00-05", "00.001-05")]
+    assert [log[each.key] for each in saved] == [fields for _, fields in ROUND]
+    assert [data.splitlines()[each.line - 1] for each in saved] == [each.text for each in saved]
+
+
+def test_a_round_is_saved_as_a_whole_or_not_at_all(folder, put, monkeypatch):
+    path = put("firings/f.toml", "[log]\n")
+    write = os.write
+    monkeypatch.setattr(durable.os, "write", lambda f, data: write(f, data[: len(data) // 2]))
+    with pytest.raises(FieldbookError):
+        append_all(str(folder), "firings/f", ROUND)
+    assert path.read_bytes() == b"[log]\n"
+
+
+@pytest.mark.parametrize("held", [0, 1, 2])
+def test_a_file_renamed_over_meanwhile_holds_each_line_of_a_round_once(
+    folder, put, monkeypatch, held
+):
+    """The editor's save holds none, one or both of the lines."""
+    path = put("firings/f.toml", "[log]\n")
+    fsync, done = os.fsync, []
+
+    def fsync_then_editor(descriptor):
+        fsync(descriptor)
+        if not done:
+            done.append(True)
+            lines = path.read_text().splitlines(keepends=True)[: 1 + held]
+            (folder / "editor").write_text("".join(lines))
+            (folder / "editor").replace(path)
+
+    monkeypatch.setattr(os, "fsync", fsync_then_editor)
+    append_all(str(folder), "firings/f", ROUND)
+    log = tomllib.loads(path.read_text())["log"]
+    assert list(log.values()) == [fields for _, fields in ROUND]

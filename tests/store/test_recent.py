@@ -141,7 +141,7 @@ def test_an_observation_is_saved_as_a_whole_or_not_at_all(store, folder, monkeyp
 
     path = folder / "tests/2026-05-a.toml"
     before = path.read_bytes()
-    monkeypatch.setattr(observing, "append", refuse)
+    monkeypatch.setattr(observing, "append_all", refuse)
     observation = read_line("#3 dry 2.51kg, chipped at a corner", "test", AT)
     assert observation.fields and observation.note
     with pytest.raises(FieldbookError, match="full"):

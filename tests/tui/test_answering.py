@@ -103,6 +103,29 @@ async def test_enter_goes_on_to_the_next_blank_before_it_saves(screen, driven, y
         assert 'mass = "2.51 kg", marks = "141 mm"' in last
 
 
+async def test_a_blank_left_empty_takes_its_part_of_a_round_with_it(screen, driven, yard):
+    async with driven(screen) as pilot:
+        prompt = await begun(pilot, "fieldbook log batches/a '#1 … kg, #2 … kg, #3 … kg'")
+        await pilot.type("2.51\r")
+        await pilot.type("\r")
+        assert prompt.text == "#1 2.51 kg, #3  kg"
+        await pilot.type("2.49\r")
+        *_, first, second = (yard / "batches/a.toml").read_text("utf-8").splitlines()
+        assert 'brick = "1", mass = "2.51 kg"' in first
+        assert 'brick = "3", mass = "2.49 kg"' in second
+
+
+async def test_an_empty_blank_is_not_saved_as_a_note(screen, driven, yard):
+    async with driven(screen) as pilot:
+        before = (yard / "batches/a.toml").read_text("utf-8")
+        prompt = await begun(pilot, "fieldbook log batches/a '#1 … kg marks … mm'")
+        await pilot.type("\r")
+        assert "the blank is empty" in pilot.words
+        await pilot.type("2.51\r\r")
+        assert prompt.text == "#1 2.51 kg marks  mm"
+        assert (yard / "batches/a.toml").read_text("utf-8") == before
+
+
 async def test_what_is_only_to_be_looked_at_is_opened(screen, driven):
     async with driven(screen) as pilot:
         await begun(pilot, "fieldbook show firings/f")

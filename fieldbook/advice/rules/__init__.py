@@ -16,6 +16,7 @@ from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
+from fieldbook.advice.offered import in_liked_units
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.advice.wording import Wording
@@ -144,7 +145,7 @@ class Case:
             urgency=rule_.urgency if urgency is None else urgency,
             numbers=numbers,
             caution=rule_.caution,
-            log=log,
+            log=in_liked_units(log, self.say.units),
             rests_on=rests_on,
             settled_by=settled_by,
             reason=reason or action,

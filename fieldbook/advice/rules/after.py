@@ -11,6 +11,7 @@ from fieldbook.advice.causes import ranked
 from fieldbook.advice.events import happened, lines_of, phase_of, tests_of
 from fieldbook.advice.fire import batches_in, mixes_in, phase
 from fieldbook.advice.learning import worst_of
+from fieldbook.advice.offered import of_each
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.clay import LIMY
 from fieldbook.advice.rules.group import newer_firing
@@ -178,8 +179,8 @@ def weigh_fired_bricks(case: Case) -> Iterator[Action]:
             f"{batch.name}, fired.",
             "Their dry mass and fired shrinkage then stand for the whole batch.",
             numbers={"bricks": [len(left), "bricks"]},
-            log=f"fieldbook log batches/{batch.name} '#{left[0]} … kg marks … mm "
-            f"firing {case.entry.name}'",
+            log=f"fieldbook log batches/{batch.name} "
+            f"'{of_each(left[:4], f'… kg marks … mm firing {case.entry.name}')}'",
             rests_on=("mass_balance",),
             settled_by="a mass of a marked brick with this firing",
             reason=f"marked bricks of {batch.name}",

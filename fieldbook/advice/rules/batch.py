@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.dry_enough import MARGIN, as_dry, is_dry
 from fieldbook.advice.events import last, planned_for
 from fieldbook.advice.green import (
@@ -16,6 +17,7 @@ from fieldbook.advice.green import (
     target,
     wettest,
 )
+from fieldbook.advice.offered import of_each
 from fieldbook.advice.plan_line import plan_line
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.weighing_due import FAST, forgotten, next_weighing, quiet_days
@@ -68,7 +70,8 @@ def weigh(case: Case) -> Iterator[Action]:
         return
     if as_dry(case) and planned_for(case.context, case.entry):
         return  # set in the kiln: it drives off the rest
-    due, why, numbers = next_weighing(case)
+    tells, why, numbers = next_weighing(case)
+    due = due_by_day(case.context, tells) or tells
     names = list(case.entry.marked)[:3]
     named = f"brick{'s' if len(names) > 1 else ''} {listed(names)}"
     yield case.act(
@@ -77,10 +80,10 @@ def weigh(case: Case) -> Iterator[Action]:
         why,
         when=due,
         numbers={**numbers, "to": [10, "g"]},
-        log=f"#{names[0]} … kg",
+        log=of_each(names, "… kg"),
         rests_on=("moisture", "ready"),
         settled_by=f"a mass of brick {names[0]}",
-        reason=f"weigh, due {due.isoformat(timespec='hours')}",
+        reason=f"weigh, due {tells.isoformat(timespec='hours')}",
     )
 
 
@@ -395,7 +398,7 @@ def ready_soon(case: Case) -> Iterator[Action]:
         f"The wettest brick falls below {percent(target(case))} on {case.say.day(ready)}{span}.",
         when=ready,
         numbers={"target": [target(case), "%"]},
-        log=f"#{next(iter(case.entry.marked), '1')} … kg",
+        log=of_each(list(case.entry.marked)[:3] or ["1"], "… kg"),
         rests_on=("ready",),
         settled_by="a firing with this batch in its load",
     )

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
-from fieldbook.advice.events import happened, last
+from fieldbook.advice.daylight import due_by_day
+from fieldbook.advice.events import happened, last, lines_of
 from fieldbook.advice.fire import burning, gone_out, hottest, phase, shut
+from fieldbook.advice.offered import readings
 from fieldbook.advice.rules import Case, rule
 from fieldbook.records import Firing
 
@@ -64,6 +66,39 @@ def seal(case: Case) -> Iterator[Action]:
     )
 
 
+MUDDED = "mud"
+"""In a note: the cracks were closed."""
+REMEDIES = {
+    False: (
+        "Shut the damper and every opening, and cover the top with ash or sand.",
+        "damper shut",
+    ),
+    True: (
+        "Mud every crack and leak, and heap more ash or sand on the top.",
+        ": mudded the cracks",
+    ),
+}
+"""What slows a fall, and the line that answers it: of a kiln that is open somewhere, or shut."""
+
+
+def closed_at(case: Case) -> datetime | None:
+    """When something was last done that slows the fall."""
+    times = [
+        line.at
+        for line in lines_of(case.entry)
+        if line.damper == "shut" or line.event == "sealed" or MUDDED in (line.note or "").casefold()
+    ]
+    return max(times, default=None)
+
+
+def is_shut(case: Case) -> bool:
+    """Whether damper and openings are closed, so that only cracks are left to close."""
+    damper, sealed = last(case.entry, "damper"), happened(case.entry, "sealed")
+    if damper is not None and damper.damper != "shut":
+        return sealed is not None and sealed > damper.at
+    return damper is not None or sealed is not None
+
+
 @rule(
     "slow-the-fall",
     on=Firing,
@@ -72,23 +107,28 @@ def seal(case: Case) -> Iterator[Action]:
     topic="fall",
 )
 def slow_the_fall(case: Case) -> Iterator[Action]:
-    """The kiln falls faster than the bricks stand."""
+    """The kiln falls faster than the bricks stand, read since it was last closed further."""
     fall, allowed = case.number("fall"), case.number("allowed_fall")
     if not shut(case) or fall is None or allowed is None or fall <= 1.1 * allowed:
         return
     if may_open(case) or stale(case):
         return
+    closed = closed_at(case)
+    newest = last(case.entry, "temperature")
+    if closed is not None and (newest is None or newest.at <= closed):
+        return  # it was done, and no reading tells yet what came of it
     limited = case.word("fall_is_limited_by") or "the stress in the brick"
+    do, log = REMEDIES[is_shut(case)]
     yield case.act(
         "slow-the-fall",
-        "Close every leak with mud, shut the damper, and cover the top with ash or sand.",
+        do,
         f"It falls {case.say.rate(fall)} where {case.say.rate(allowed)} is allowed, by the "
         f"{limited} rule; bricks that fall too fast ring dull and break with sharp edges.",
         numbers={"fall": [fall, "K/h"], "allowed_fall": [allowed, "K/h"]},
-        log="damper shut",
+        log=log,
         rests_on=("fall", "allowed_fall", "fall_is_limited_by"),
-        settled_by="readings that fall no faster than is allowed",
-        reason=f"falls too fast by {limited}",
+        settled_by="it is closed further, or readings fall no faster than is allowed",
+        reason=f"falls too fast by {limited}" + (", shut" if is_shut(case) else ""),
     )
 
 
@@ -113,7 +153,7 @@ def quartz_on_the_way_down(case: Case) -> Iterator[Action]:
         f"They are at {case.say.temperature(cold)} to {case.say.temperature(hot.value)}; quartz "
         f"shrinks at {case.say.temperature(573)}; a fall above {case.say.rate(50)} cracks them.",
         numbers={"hottest": [hot.value, "degC"], "quartz": [573, "degC"], "most": [50, "K/h"]},
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("core_temperature", "face_temperature"),
         settled_by="a reading below 520 °C",
         reason="quartz zone",
@@ -139,7 +179,7 @@ def read_cooling(case: Case) -> Iterator[Action]:
         f"Read the temperature {case.say.at(due)}, through the probe alone; open nothing.",
         "The falling curve tells when the kiln may be opened.",
         when=due,
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("next_reading", "opens"),
         settled_by="a reading",
         reason=f"reading due {due.isoformat(timespec='minutes')}",
@@ -225,7 +265,7 @@ def cool_unread(case: Case) -> Iterator[Action]:
         "No reading tells when the core is cool; a brick kiln takes one to several days.",
         when=due,
         numbers={"sealed_for": [24, "h"]},
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("opens",),
         settled_by="a reading of the temperature inside, or opened",
         reason="no readings while cooling",
@@ -268,7 +308,7 @@ def unload(case: Case) -> Iterator[Action]:
         return
     at = case.time("unload_at")
     below = case.say.temperature(limit(case, "unload_below", UNLOAD_BELOW))
-    later = at if at is not None and at > case.now else None
+    later = due_by_day(case.context, at if at is not None and at > case.now else None)
     when = f" {case.say.at(later)}" if later else ""
     yield case.act(
         "unload",

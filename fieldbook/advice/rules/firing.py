@@ -26,8 +26,9 @@ from fieldbook.advice.fire_step import (
     reading_hours,
     steam_minutes,
 )
+from fieldbook.advice.offered import is_without_thermometer, places_read, readings
 from fieldbook.advice.rules import Case, rule
-from fieldbook.advice.wording import percent
+from fieldbook.advice.wording import listed, percent
 from fieldbook.calc.heat_work import work_rate
 from fieldbook.calc.stoking import KEPT
 from fieldbook.records import Firing
@@ -96,7 +97,7 @@ def slow_down(case: Case) -> Iterator[Action]:
             "allowed_climb": [allowed, "K/h"],
             **feed.numbers,
         },
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("climb", "allowed_climb", "climb_is_limited_by"),
         settled_by="readings that climb no faster than is allowed",
         reason=f"too fast by {limited}",
@@ -261,7 +262,7 @@ def hold_at_peak(case: Case) -> Iterator[Action]:
             "hold_at": [at, "degC"],
             **feed.numbers,
         },
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("heat_work_left",),
         settled_by="readings that complete the heat-work",
         reason="heat-work not done",
@@ -297,7 +298,7 @@ def climb_on(case: Case) -> Iterator[Action]:
             "reach": [reach, "degC"],
             **feed.numbers,
         },
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("aimed_climb", "next_feed", "allowed_climb", "face_temperature"),
         settled_by="the next reading",
         reason="climb",
@@ -336,7 +337,7 @@ def hold_for_core(case: Case) -> Iterator[Action]:
             "climb": [step.rate, "K/h"],
             **feed.numbers,
         },
-        log="… C",
+        log=readings(case.entry.log),
         rests_on=("aimed_climb", "next_feed", "allowed_climb", "face_temperature"),
         settled_by="a reading that allows a climb",
         reason=f"held by {'the limit' if near else limited}",
@@ -363,7 +364,7 @@ def read_now(case: Case) -> Iterator[Action]:
     due = case.time("next_reading")
     if not burning(case) or due is None or due > case.now + timedelta(hours=3):
         return
-    colour = no_thermometer(case)
+    colour = is_without_thermometer(case.entry.log)
     what = "the glow, in the same shade as before" if colour else "the temperature"
     where = reading_places(case)
     yield case.act(
@@ -371,22 +372,14 @@ def read_now(case: Case) -> Iterator[Action]:
         f"Read {what}{where} {case.say.at(due)}; note steam, smoke and wood put on.",
         "Without it the state inside the bricks is only as of the last reading.",
         when=due,
-        log="… top" if colour else "… C",
+        log=readings(case.entry.log),
         rests_on=("next_reading",),
         settled_by="a reading",
         reason=f"reading due {due.isoformat(timespec='minutes')}",
     )
 
 
-def no_thermometer(case: Case) -> bool:
-    """Whether the log holds glow readings and no temperature."""
-    lines = case.entry.log
-    return any(line.glow for line in lines) and not any(line.temperature for line in lines)
-
-
 def reading_places(case: Case) -> str:
     """` at top and bottom`, the places read so far; nothing where there is only one."""
-    places = list(
-        dict.fromkeys(x.place for x in case.entry.log if x.place and (x.temperature or x.glow))
-    )
-    return f" at {' and '.join(places[:3])}" if len(places) > 1 else ""
+    places = places_read(case.entry.log)
+    return f" at {listed(places)}" if len(places) > 1 else ""

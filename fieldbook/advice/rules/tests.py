@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last, phase_of
 from fieldbook.advice.fired_fit import line_of
+from fieldbook.advice.offered import of_each
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import bricks, listed
 from fieldbook.records import Batch, Build, Firing, Mix, Specimen, Test
@@ -159,7 +160,7 @@ def dry_and_weigh(case: Case) -> Iterator[Action]:
         f"Dry {many(names)} 24 h at {case.say.temperature(110)}, cool them, and weigh each to 1 g.",
         "All that a soak tells is counted from the dry mass.",
         numbers={"time": [24, "h"], "temperature": [110, "degC"], "to": [1, "g"]},
-        log=f"#{names[0]} dry … kg",
+        log=of_each(names, "dry … kg"),
         rests_on=("cold_absorption",),
         settled_by="dry_mass of each brick",
     )
@@ -212,7 +213,7 @@ def end_soak(case: Case) -> Iterator[Action]:
         "The soak is then 24 h; the limits hold for that and for no other time.",
         when=due,
         numbers={"soak": [SOAK, "h"], "within": [5, "min"]},
-        log=f"#{names[0]} soaked … kg",
+        log=of_each(names, "soaked … kg"),
         rests_on=("cold_absorption",),
         settled_by="soaked_mass of each brick",
     )
@@ -276,7 +277,7 @@ def end_boil(case: Case) -> Iterator[Action]:
         "The boil is then 5 h, as the limits mean it.",
         when=due,
         numbers={"boil": [BOIL, "h"], "within": [5, "min"]},
-        log=f"#{names[0]} boiled … kg",
+        log=of_each(names, "boiled … kg"),
         rests_on=("boiling_absorption",),
         settled_by="boiled_mass of each brick",
     )
@@ -323,7 +324,7 @@ def weigh_again_on_test(case: Case) -> Iterator[Action]:
         f"Weigh {many(names)} again, dry and soaked, and read the unit off the scale.",
         f"The masses noted for {many(names)} cannot all be right; nothing is derived from them.",
         numbers={"bricks": [len(names), "bricks"]},
-        log=f"#{names[0]} soaked … kg",
+        log=of_each(names, "dry … kg soaked … kg"),
         rests_on=("cold_absorption",),
         settled_by="masses in the right order",
         reason=f"masses of {listed(names)}",

@@ -1,8 +1,11 @@
 """What a season took: observations, firings, bricks, wood."""
 
+import re
 from typing import NamedTuple
 
 HOUR = 3600.0
+ROW = re.compile(r"(?:bars|marked)\.(\d+)")
+"""A bar or a marked brick in a line that sets fields."""
 
 
 class FireFigures(NamedTuple):
@@ -29,9 +32,9 @@ class Figures(NamedTuple):
     seed: int
     days: float
     outside: int
-    """Observations outside the firings."""
-    lines: int
-    """Lines typed for them: a brick, a bar, a specimen each its own."""
+    """Lines written outside the firings."""
+    parts: int
+    """Bricks, bars, specimens and places in them."""
     fires: tuple[FireFigures, ...]
     out: dict[str, int]
     """Bricks by how they came out."""
@@ -54,8 +57,8 @@ def fire_figures(world, diary, name):
     rounds = [r for r in diary if r.entry == f"firings/{name}" and r.wrote]
     lit, peak, opened = (when(rounds, event) for event in ("lit", "peak", "opened"))
     load = world.fires[name]
-    climb = [r.at for r in rounds if lit < r.at <= peak]
-    cool = [r.at for r in rounds if peak < r.at <= opened]
+    climb = [r.at for r in rounds for _ in r.wrote if lit < r.at <= peak]
+    cool = [r.at for r in rounds for _ in r.wrote if peak < r.at <= opened]
     busiest = max(sum(0 <= (b - a).total_seconds() < HOUR for b in climb) for a in climb)
     up, down = ((b - a).total_seconds() / HOUR for a, b in ((lit, peak), (peak, opened)))
     return FireFigures(
@@ -83,8 +86,8 @@ def season_figures(world, maker, needed):
     return Figures(
         world.seed,
         world.hour() / 24,
-        len(outside),
-        sum(rows_of(line) for r in outside for line in r.wrote),
+        sum(len(r.wrote) for r in outside),
+        sum(parts_of(line) for r in outside for line in r.wrote),
         fires,
         came(done.values()),
         world.fit_share(done.values()),
@@ -93,9 +96,11 @@ def season_figures(world, maker, needed):
     )
 
 
-def rows_of(line):
-    """Bars written in one line count one by one."""
-    return max(1, len({word.split(".")[1][:1] for word in line.split(" ") if word[:5] == "bars."}))
+def parts_of(line):
+    """Bricks, bars or places of one line."""
+    if line.startswith("fieldbook ") and "#" not in line:
+        return max(1, len(set(ROW.findall(line))))
+    return line.count(", ") + 1
 
 
 def came(loads):

@@ -52,18 +52,24 @@ def stoke(world, action, notes):
 def read(world, action, notes):
     load = load_of(world, action)
     fire = load.now()
-    for place in PLACES:
-        yield f"{filled(action.log, f'{fire.read(place):.0f}')} {place}"
+    line = at_places(action.log, fire)
     hour, put = load.take_put()
     if put > 0:
-        yield f"{world.moment(hour):%Y-%m-%d %H:%M} +{put:.2f} kg split ash"
+        line += f", {world.moment(hour):%Y-%m-%d %H:%M} +{put:.2f} kg split ash"
+    yield line
 
 
 @hand("read-cooling")
 def read_cooling(world, action, notes):
-    fire = load_of(world, action).now()
-    for place in PLACES:
-        yield f"{filled(action.log, f'{fire.read(place):.0f}')} {place}"
+    yield at_places(action.log, load_of(world, action).now())
+
+
+def at_places(line, fire):
+    """A round of readings; where the line names no place, at each of them."""
+    named = [part.rpartition(" ")[2] for part in line.split(", ")]
+    if named[0] not in PLACES:
+        line, named = ", ".join(f"{line} {place}" for place in PLACES), PLACES
+    return filled(line, *(f"{fire.read(place):.0f}" for place in named))
 
 
 @hand("end-the-fire")
@@ -90,8 +96,7 @@ def open_kiln(world, action, notes):
         fire.open()
         yield action.log
         return
-    for place, celsius in shown.items():
-        yield f"{celsius:.0f} C {place}"
+    yield ", ".join(f"{celsius:.0f} C {place}" for place, celsius in shown.items())
 
 
 @hand("unload", "count-and-sort")
@@ -99,9 +104,10 @@ def unload(world, action, notes):
     load = load_of(world, action)
     load.now()
     world.pass_time(timedelta(hours=3))
-    for place, counts in load.unload().items():
-        told = " ".join(f"{name} {count}" for name, count in counts.items())
-        yield f"{told} {place}"
+    yield ", ".join(
+        " ".join([*(f"{name} {count}" for name, count in counts.items()), place])
+        for place, counts in load.unload().items()
+    )
     load.batch.count -= sum(load.counts.values())
 
 
@@ -121,13 +127,14 @@ def weigh_fired(world, action, notes):
     load = load_of(world, action)
     batch, sand, earth = load.batch, load.batch.sand, world.earth
     heats = [slab.heat() for slab in load.fire.inside]
+    blanks = []
     for n in range(3):
         heat = heats[n % 2]
         mass = batch.dry_mass[n] * (1 - earth.loss / 100)
         stopped = MARK * (1 - earth.drying_shrinkage(sand) / 100)
         marks = stopped * (1 - earth.fired_shrinkage(heat, sand) / 100)
-        line = action.log.replace("#1", f"#{n + 1}")
-        yield filled(line, f"{world.scale(mass, 0.01):.2f}", f"{marks:.1f}")
+        blanks += [f"{world.scale(mass, 0.01):.2f}", f"{marks:.1f}"]
+    yield filled(action.log, *blanks)
 
 
 @hand("slow-the-fall")

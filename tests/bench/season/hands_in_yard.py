@@ -72,9 +72,11 @@ def mould_bricks(world, action, notes):
 @hand("mark-bricks")
 def mark(world, action, notes):
     batch = world.batch(action.entry)
-    for n in range(3):
-        line = action.log.replace("marked.1", f"marked.{n + 1}")
-        yield filled(line, f"{world.scale(batch.mass(n), 0.01):.2f}")
+    head, _, row = action.log.partition(" marked.1=")
+    rows = (
+        f"marked.{n + 1}={filled(row, f'{world.scale(batch.mass(n), 0.01):.2f}')}" for n in range(3)
+    )
+    yield " ".join([head, *rows])
 
 
 @hand("dry-a-piece")
@@ -86,14 +88,12 @@ def piece(world, action, notes):
     yield filled(action.log, f'"{1000 * wet:.0f} g"', f'"{1000 * dry:.0f} g"')
 
 
-@hand("weigh", "settle-dryness", "weigh-again")
+@hand("weigh", "weigh-again")
 def weigh(world, action, notes):
     world.night()
     batch = world.batch(action.entry)
-    first = action.log.split(" ")[0]
-    for n in action.numbers.get("named", [["1", "2", "3"]])[0]:
-        line = action.log.replace(first, f"#{n}")
-        yield filled(line, f"{world.scale(batch.mass(int(n) - 1), 0.01):.2f}")
+    named = re.findall(r"#(\d+)", action.log)
+    yield filled(action.log, *(f"{world.scale(batch.mass(int(n) - 1), 0.01):.2f}" for n in named))
 
 
 @hand("dry-slower")

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from tests.bench.season.hands import hand, nothing_to_write
-from tests.bench.season.notes import filled
+from tests.bench.season.notes import filled, round_of
 from tests.bench.season.specimens import Specimen
 from tests.bench.season.world import BRICK
 
@@ -32,16 +32,18 @@ def begin(world, action, notes):
 @hand("take-five")
 def take(world, action, notes):
     world.pass_time(DAY)
-    for name, brick in bricks_of(world, action).items():
-        line = action.log.replace("#1", f"#{name}")
-        yield filled(line, brick.ring, brick.scratch, f"{world.scale(brick.dry):.3f}")
+    bricks = bricks_of(world, action)
+    yield round_of(
+        action.log, bricks,
+        lambda n: (bricks[n].ring, bricks[n].scratch, f"{world.scale(bricks[n].dry):.3f}"),
+    )  # fmt: skip
 
 
 @hand("dry-and-weigh")
 def dry(world, action, notes):
     world.pass_time(DAY)
-    for name, brick in bricks_of(world, action).items():
-        yield filled(action.log.replace("#1", f"#{name}"), f"{world.scale(brick.dry):.3f}")
+    bricks = bricks_of(world, action)
+    yield round_of(action.log, bricks, lambda n: (f"{world.scale(bricks[n].dry):.3f}",))
 
 
 @hand("start-soak", "start-boil")
@@ -51,23 +53,27 @@ def began(world, action, notes):
 
 @hand("end-soak")
 def soaked(world, action, notes):
-    for name, brick in bricks_of(world, action).items():
-        yield filled(action.log.replace("#1", f"#{name}"), f"{world.scale(brick.soaked):.3f}")
+    bricks = bricks_of(world, action)
+    yield round_of(action.log, bricks, lambda n: (f"{world.scale(bricks[n].soaked):.3f}",))
 
 
 @hand("end-boil")
 def boiled(world, action, notes):
-    for name, brick in bricks_of(world, action).items():
-        yield filled(action.log.replace("#1", f"#{name}"), f"{world.scale(brick.boiled):.3f}")
+    bricks = bricks_of(world, action)
+    yield round_of(action.log, bricks, lambda n: (f"{world.scale(bricks[n].boiled):.3f}",))
 
 
 @hand("break-five")
 def broken(world, action, notes):
     world.pass_time(DAY)
-    for name, brick in bricks_of(world, action).items():
-        _, width, height = BRICK
-        newton = brick.bending * 1e6 * 2 * width * height**2 / (3 * SPAN)
-        yield filled(
-            action.log.replace("#1", f"#{name}"),
-            f"{1000 * SPAN:.0f}", f"{newton:.0f}", f"{1000 * width:.0f}", f"{1000 * height:.0f}",
-        )  # fmt: skip
+    bricks = bricks_of(world, action)
+    yield round_of(action.log, bricks, lambda n: breaking(bricks[n]))
+
+
+def breaking(brick):
+    """Span, load, width and height, as a line asks for them."""
+    _, width, height = BRICK
+    newton = brick.bending * 1e6 * 2 * width * height**2 / (3 * SPAN)
+    return (
+        f"{1000 * SPAN:.0f}", f"{newton:.0f}", f"{1000 * width:.0f}", f"{1000 * height:.0f}",
+    )  # fmt: skip

@@ -21,6 +21,13 @@ def filled(template, *values):
     return text
 
 
+def round_of(template, names, fill):
+    """One line for bricks `names`, from a template for some of them; `fill(name)` its blanks."""
+    one = template.partition(", ")[0]
+    first = one.partition(" ")[0]
+    return ", ".join(filled(one.replace(first, f"#{name}", 1), *fill(name)) for name in names)
+
+
 class Notes:
     """The notebook as one maker keeps it."""
 

@@ -18,8 +18,9 @@ in it (`tests/bench/season`, `tests/bench/kiln_model.py`, `tests/bench/diffusion
 numbers are ours). The season ends when the notebook itself says that a garden wall has as many
 bricks as it takes, each lot of them tested and found fit.
 
-An observation is one round: what one action asks for, however many bricks or places it names; the
-lines typed for them are counted beside. Those from lighting a kiln to opening it are the firing's.
+An observation is one line typed: a round of the marked bricks or of the kiln's places goes on one.
+The bricks, bars and places in those lines are counted beside. Lines from lighting a kiln to opening
+it are the firing's.
 
 Beside it, with the same clay and weather and a kiln drawn from the same ranges, a maker without a
 notebook who follows fixed times: one sand to four of clay, fourteen days under cover, 48 h from a
@@ -63,14 +64,14 @@ def spoilt(out):
 def observations(results):
     """How much `next` asked for."""
     head = (
-        "world", "outside the firings", "lines of them", "firing", "h to the peak",
+        "world", "lines outside the firings", "bricks and bars in them", "firing", "h to the peak",
         "an hour, climbing", "in its busiest hour", "an hour, cooling", "coldest place, °C of 1 h",
     )  # fmt: skip
     rows = [head]
     for result in results:
         figures = result.figures
         for number, fire in enumerate(figures.fires):
-            own = (str(result.seed), str(figures.outside), str(figures.lines))
+            own = (str(result.seed), str(figures.outside), str(figures.parts))
             rows.append((
                 *(own if number == 0 else ("", "", "")), f"{fire.bricks} bricks",
                 f"{fire.hours:.0f}", f"{fire.climbing:.1f}", str(fire.busiest),
@@ -88,7 +89,7 @@ def summary(results):
     wood = [sum(f.wood for f in each) / len(each) for each in (ours, theirs)]
     return (
         f"In {len(results)} worlds the one who obeys reached the wall without a dead end, with "
-        f"{min(f.outside for f in ours)} to {max(f.outside for f in ours)} observations outside "
+        f"{min(f.outside for f in ours)} to {max(f.outside for f in ours)} lines written outside "
         f"the firings; at the fire with {max(f.climbing for f in fires):.1f} an hour or fewer on "
         f"average while climbing, {max(f.busiest for f in fires)} in the busiest hour, and "
         f"{max(f.cooling for f in fires):.2f} an hour or fewer while cooling. It took "

@@ -1,0 +1,108 @@
+"""What a typed line says of one place, one brick or one moment.
+
+A round of the kiln, or of the marked bricks, goes on one line: `540 C bottom 397 C top`. Each part
+of it is an observation of its own.
+"""
+
+from fieldbook.lines.phrase import Phrase
+from fieldbook.lines.times import TypedTime
+
+READINGS = ("temperature", "glow", "cone")
+"""What is read at a place."""
+
+
+class Part:
+    """One part of a line while it is read."""
+
+    __slots__ = ("begun", "found", "homeless", "name", "notes", "time")
+
+    def __init__(self, time: TypedTime | None = None, begun: int = 0) -> None:
+        self.found: dict[str, dict[str, object]] = {"log": {}}
+        """Table -> what goes into it."""
+        self.name = ""
+        """The specimen it speaks of."""
+        self.notes: list[tuple[int, int]] = []
+        """Where in the text stands what was not understood."""
+        self.homeless: tuple[int, int] | None = None
+        """Where a place was typed that belongs to no reading yet."""
+        self.time, self.begun = time, begun
+        """A time of its own, and where that was typed."""
+
+    @property
+    def is_filled(self) -> bool:
+        """Whether there is more than words in it."""
+        return any(self.found.values())
+
+    def is_another(self, phrase: Phrase) -> bool:
+        """Whether a phrase speaks of another brick, or of another place, than this part does."""
+        log, fields = self.found["log"], phrase.fields
+        if phrase.name:
+            return self.name not in ("", phrase.name)
+        if any(name in fields and fields[name] != log.get(name, fields[name]) for name in _BRICKS):
+            return True
+        place = log.get("place")
+        if fields.get("place", place) != place:
+            return place is not None and self._has_a_home
+        if phrase.table == "unloaded":
+            counted = self.found.get("unloaded", {}).keys() & fields.keys()
+            return place is not None and bool(counted - {"faults"})
+        probe = log.get("probe", "gas")
+        return "temperature" in log and fields.get("probe", probe) != probe
+
+    @property
+    def _has_a_home(self) -> bool:
+        """Whether something was seen at its place."""
+        return bool(self.found.get("unloaded")) or not self.found["log"].keys().isdisjoint(READINGS)
+
+    @property
+    def waits_for_reading(self) -> bool:
+        """Whether a place was typed, and nothing yet that was seen there."""
+        return "place" in self.found["log"] and not self._has_a_home
+
+    def keep(self, phrase: Phrase) -> str:
+        """Add what a phrase says; gives what has to be asked where it does not go together."""
+        table = self.found.setdefault(phrase.table, {})
+        for field, value in phrase.fields.items():
+            if field != "faults" and table.get(field, value) != value:
+                return f"There are two of {field} here. Write the second in a line of its own."
+        faults = [*_listed(table), *_listed(phrase.fields)]
+        table.update(phrase.fields)
+        if faults:
+            table["faults"] = faults
+        self.name = self.name or phrase.name
+        return ""
+
+    def house_place(self) -> None:
+        """A place belongs to a reading, or to what came out; alone it is a word of the note."""
+        log = self.found["log"]
+        if "place" not in log or not log.keys().isdisjoint(READINGS):
+            return
+        if self.found.get("unloaded"):
+            self.found["unloaded"]["place"] = log.pop("place")
+        elif self.homeless:
+            del log["place"]
+            self.notes.append(self.homeless)
+
+    def add_words_of(self, other: "Part") -> None:
+        """Take over the words of a part that holds nothing else."""
+        if other.time and other.notes:
+            other.notes.append((other.begun, min(start for start, _ in other.notes)))
+        self.notes += other.notes
+
+    def note(self, text: str) -> str | None:
+        """Join what was not understood, as typed."""
+        joined = list[tuple[int, int]]()
+        for start, end in sorted(self.notes):
+            if joined and not text[joined[-1][1] : start].strip(" ,;"):
+                joined[-1] = (joined[-1][0], end)
+            else:
+                joined.append((start, end))
+        return ", ".join(text[start:end].strip(" ,;") for start, end in joined) or None
+
+
+_BRICKS = ("brick", "draw")
+
+
+def _listed(table: dict[str, object]) -> list[object]:
+    faults = table.get("faults", [])
+    return faults if isinstance(faults, list) else []

@@ -1,0 +1,19 @@
+"""The blanks of a proposed line: one that is left empty takes its part of a round with it."""
+
+BLANK = "…"
+"""Stands for what is to be filled in; Enter goes on to the next."""
+
+
+def without_empty(before: str, after: str) -> str:
+    """Give a line without the part in which nothing was typed between `before` and `after`.
+
+    Parts stand between commas. Nothing is left of a line that has only the one, or that holds an
+    amount in that part already.
+    """
+    done, comma, begun = before.rpartition(", ")
+    if any(not word.startswith("#") and word[:1].isdigit() for word in begun.split()):
+        return ""
+    _, _, rest = after.partition(", ")
+    if not (comma or rest):
+        return ""
+    return ", ".join(part for part in (done, rest) if part)

@@ -1,0 +1,135 @@
+"""A whole round, of the kiln or of the marked bricks, typed on one line."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from fieldbook.lines.reading import read_line
+
+NOW = datetime(2026, 5, 3, 15, 0, tzinfo=UTC)
+AT_TEN = datetime(2026, 5, 3, 10, 0, tzinfo=UTC)
+
+
+def parts(text, kind, **known):
+    first = read_line(text, kind, NOW, places=("bottom", "top"), **known)
+    assert first.questions == ()
+    return (first, *first.more)
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "fields"),
+    [
+        (
+            "firing",
+            "540 C bottom 397 C top +1.3 kg split ash",
+            [
+                {"temperature": "540 C", "place": "bottom"},
+                {"temperature": "397 C", "place": "top", "fuel": "1.3 kg", "of": "split ash"},
+            ],
+        ),
+        (
+            "firing",
+            "bottom 540C steam top 397C",
+            [
+                {"place": "bottom", "temperature": "540 C", "steam": True},
+                {"place": "top", "temperature": "397 C"},
+            ],
+        ),
+        (
+            "firing",
+            "540C face bottom 600C gas bottom",
+            [
+                {"temperature": "540 C", "probe": "face", "place": "bottom"},
+                {"temperature": "600 C", "probe": "gas", "place": "bottom"},
+            ],
+        ),
+        (
+            "firing",
+            "cone 010 down bottom cone 08 bent top",
+            [
+                {"cone": "010", "state": "down", "place": "bottom"},
+                {"cone": "08", "state": "bent", "place": "top"},
+            ],
+        ),
+        (
+            "firing",
+            "sound 20 cracked 1 bottom, sound 10 top fault cracked edges 1",
+            [
+                {"sound": 20, "cracked": 1, "place": "bottom"},
+                {
+                    "sound": 10,
+                    "place": "top",
+                    "faults": [{"what": "cracked edges", "count": 1}],
+                },
+            ],
+        ),
+        (
+            "batch",
+            "#1 3.84 kg #2 3.68 kg, #3 3.74 kg",
+            [
+                {"brick": "1", "mass": "3.84 kg"},
+                {"brick": "2", "mass": "3.68 kg"},
+                {"brick": "3", "mass": "3.74 kg"},
+            ],
+        ),
+        (
+            "test",
+            "#1 soaked 2.8kg #2 soaked 2.9kg",
+            [{"soaked_mass": "2.8 kg"}, {"soaked_mass": "2.9 kg"}],
+        ),
+        (
+            "firing",
+            "draw 1 1.92kg draw 2 1.90kg",
+            [{"draw": "1", "mass": "1.92 kg"}, {"draw": "2", "mass": "1.90 kg"}],
+        ),
+    ],
+)
+def test_each_place_and_each_brick_becomes_an_observation_of_its_own(kind, text, fields):
+    assert [part.fields for part in parts(text, kind)] == fields
+    assert {part.at for part in parts(text, kind)} == {NOW}
+
+
+def test_specimens_keep_their_names():
+    assert [part.name for part in parts("#1 dry 2.5kg #7 dry 2.6kg", "test")] == ["1", "7"]
+
+
+def test_what_is_read_back_tells_the_whole_round_and_the_time_once():
+    words = parts("540C bottom 397C top", "firing")[0].words
+    assert words == "15:00  bottom  540 °C (1004 °F); top  397 °C (747 °F)"
+
+
+def test_one_time_holds_for_the_round_and_a_time_within_it_for_what_follows():
+    first, second, third = parts("10:00 540C bottom, 397C top, 10:20 dull red top; steam", "firing")
+    assert first.at == second.at == AT_TEN
+    assert third.at == AT_TEN.replace(minute=20)
+    assert third.fields == {"glow": "dull red", "place": "top", "steam": True}
+    assert "10:20" in first.words
+    assert {part.at for part in parts("540C bottom 397C top 10:00", "firing")} == {AT_TEN}
+
+
+def test_wood_at_an_earlier_time_goes_beside_the_reading_of_now():
+    first, wood = parts("540C bottom, 14:37 +1.3 kg split ash", "firing")
+    assert first.at == NOW
+    assert wood.at == NOW.replace(hour=14, minute=37)
+    assert wood.fields == {"fuel": "1.3 kg", "of": "split ash"}
+
+
+def test_words_that_name_another_place_but_no_reading_stay_the_note_of_the_first():
+    (only,) = parts("540C bottom, top course sweats", "firing")
+    assert only.fields == {"temperature": "540 C", "place": "bottom"}
+    assert only.note == "top course sweats"
+    (only,) = parts("540C bottom, 14:10 hrs of rain", "firing")
+    assert only.note == "14:10 hrs of rain"
+    assert only.at == NOW
+
+
+def test_a_note_belongs_to_the_brick_it_is_typed_behind():
+    first, second = parts("#1 4.1kg chipped, #2 4.0kg", "batch")
+    assert first.note == "chipped"
+    assert second.note is None
+
+
+def test_bricks_are_counted_over_all_places():
+    line = read_line("sound 20 bottom, sound 20 top", "firing", NOW, bricks_there=30)
+    assert any("40 bricks" in question for question in line.questions)
+    assert read_line("sound 20 bottom, sound 20 top !", "firing", NOW, bricks_there=30).more
