@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
-from fieldbook.advice.actions import Action
+from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
-from fieldbook.advice.rules import WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
+from fieldbook.advice.daylight import due_by_day
+from fieldbook.advice.events import phase_of
+from fieldbook.advice.rules import RULES, WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
 from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Firing, Line, Notebook
 
@@ -42,6 +46,7 @@ def advise(context: Context, address: str | None = None) -> Advice:
             continue
         taken[key] = action
         standing.append(action)
+    standing = sorted((_in_daylight(context, action) for action in standing), key=order)
     return Advice(tuple(standing), tuple(overruled), tuple(declined))
 
 
@@ -73,6 +78,40 @@ def _actions_of(case: Case) -> Iterator[Action]:
     for rule in rules_on(kind):
         if not (over and rule.stage in AT_THE_FIRE):  # spares a march through every old firing
             yield from rule.actions(case)
+
+
+IN_THE_YARD = frozenset(
+    {"people", "clay", "mix", "batch", "kiln", "after", "tests", "build", "learning", "group"}
+)
+"""Stages whose work is done by day, but for what cannot wait."""
+BEFORE_THE_FIRE = frozenset({"setting", "before_firing", "fuel"})
+"""The same, while the fire is not lit and not to be lit before the morning."""
+AT_ITS_HOUR = frozenset({"light-at", "end-soak", "end-boil"})
+"""Rules of these stages whose hour is set by the plan or the test."""
+
+
+def _in_daylight(context: Context, action: Action) -> Action:
+    """A job of the yard with a due time at which someone works; all else as it is.
+
+    After the order of the rules has decided what stands, so that it changes no decision.
+    """
+    stage = RULES[action.rule].stage
+    waits = action.urgency > Urgency.WARE and action.rule not in AT_ITS_HOUR
+    if not waits or stage not in IN_THE_YARD | BEFORE_THE_FIRE:
+        return action
+    due = due_by_day(context, action.when)
+    if due == action.when or (stage in BEFORE_THE_FIRE and _is_lit_by(context, action.entry, due)):
+        return action
+    do = action.do if action.when else re.sub(r" now\b", "", action.do)
+    return replace(action, when=due, do=do)
+
+
+def _is_lit_by(context: Context, address: str, due: datetime | None) -> bool:
+    firing = context.notebook.entry(address)
+    if not isinstance(firing, Firing) or phase_of(context, firing) != "planned":
+        return True
+    start = firing.plan.start if firing.plan else None
+    return start is not None and due is not None and start.at < due
 
 
 def order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from fieldbook.advice.context import Context
+from fieldbook.advice.daylight import by_day, in_working_hours
 from fieldbook.advice.firing_phase import events_of
 from fieldbook.advice.results import Input
 from fieldbook.advice.reviews.batch import still_of
@@ -258,14 +259,19 @@ def _calendar(
         fresh = math.ceil((load - from_stock) / pace.drying_yield - 1e-9)
         if fresh and pace.moulded_per_day:
             begin, moulder = moulder, moulder + timedelta(days=fresh / pace.moulded_per_day)
-            rows.append({"name": f"mould {number}", "from": begin, "to": moulder, "bricks": fresh})
             dry = moulder + timedelta(days=pace.drying_days)
-            rows.append({"name": f"dry {number}", "from": moulder, "to": dry, "bricks": fresh})
+            done = in_working_hours(moulder)
+            rows.append(_row("mould", number, in_working_hours(begin), done, fresh))
+            rows.append(_row("dry", number, done, by_day(dry), fresh))
             ready = max(ready, dry)
         start = max(ready, kiln)
         kiln = start + timedelta(days=pace.firing_days)
-        rows.append({"name": f"fire {number}", "from": start, "to": kiln, "bricks": load})
+        rows.append(_row("fire", number, by_day(start), by_day(kiln), load))
     return rows
+
+
+def _row(what: str, number: int, begin: datetime, end: datetime, bricks: int) -> dict[str, Any]:
+    return {"name": f"{what} {number}", "from": begin, "to": end, "bricks": bricks}
 
 
 def _taken(load: int, waiting: Green, now: datetime) -> tuple[datetime, int, Green]:

@@ -39,7 +39,7 @@ def next_weighing(case: Case) -> Due:
         return by_fit(case, fitted, since, moisture, rate)
     if moisture is None or rate is None or rate <= SLOWEST:
         hours = 24.0 if newest is None or moisture is not None else 12.0
-        why = f"By then, {case.say.hours(hours)} after the last, the water lost shows on a scale."
+        why = f"{case.say.hours(hours)} after the last, the water lost shows on a scale."
         return since + timedelta(hours=hours), why, {"interval": [hours, "h"]}
     step = max(1.0, (moisture - target(case)) / 4)
     hours = min(LONGEST, max(4.0, step / rate))

@@ -85,11 +85,12 @@ SPEAKS = {
     "plan-again": firing(head=HEAD + 'start = "2026-04-20 05:00"\n'),
     "seal": burning('"2026-05-03 11:30" = { event = "peak" }\n', phase="holding"),
     "slow-the-fall": cooling(
+        '"2026-05-04 11:30" = { temperature = "700 C" }\n',
         results={
             "fall": (120.0, "K/h"),
             "allowed_fall": (50.0, "K/h"),
             "fall_is_limited_by": "quartz",
-        }
+        },
     ),
     "quartz-on-the-way-down": cooling(
         results={
@@ -254,3 +255,26 @@ def test_no_fire_is_lit_in_a_kiln_that_still_holds_the_last_one(event, speaks):
     old += f'"2026-05-02 06:00" = {{ event = "{event}" }}\n'
     state = firing(facts={"planned_hours": 30.0}, files={"firings/old": old})
     assert bool(ask("light-at", state)) is speaks
+
+
+FAST = {"fall": (120.0, "K/h"), "allowed_fall": (50.0, "K/h"), "fall_is_limited_by": "quartz"}
+
+
+def told_of_the_fall(*lines: str) -> list[str]:
+    """What is said of a fall too fast after these lines on the fourth of May, in short."""
+    log = "".join(f'"2026-05-04 {line} }}\n' for line in lines)
+    return [action.log for action in ask("slow-the-fall", cooling(log, results=FAST))]
+
+
+def test_a_fall_that_was_slowed_is_left_alone_until_a_reading_tells():
+    hot, shut = '10:00" = { temperature = "700 C"', '10:05" = { damper = "shut"'
+    later = '11:00" = { temperature = "580 C"'
+    mudded = '11:05" = { note = "mudded the cracks"'
+    opened = '09:50" = { damper = "half"'
+    assert told_of_the_fall(opened, hot) == ["damper shut"]
+    assert told_of_the_fall(hot, shut) == []
+    assert told_of_the_fall(hot, shut, later) == [": mudded the cracks"]
+    assert told_of_the_fall(hot, shut, later, mudded) == []
+    last = '11:40" = { temperature = "500 C"'
+    assert told_of_the_fall(hot, shut, later, mudded, last) == [": mudded the cracks"]
+    assert told_of_the_fall(hot, '10:05" = { event = "sealed"') == []
