@@ -81,3 +81,19 @@ def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> l
 def beside(text: str, width: int) -> str:
     """Text filled with spaces to `width` columns, counted as a terminal counts them."""
     return text + " " * max(0, width - columns(text))
+
+
+_MANY = (("y", "ies"), ("s", "ses"), ("x", "xes"), ("ch", "ches"), ("sh", "shes"))
+
+
+def many(word: str, number: float) -> str:
+    """A word as it is said of so many: `armloads` of 2. One that is no plain word stays."""
+    last = word[-2:].lower()
+    if number <= 1 or not last.isalpha() or not last.isascii():
+        return word
+    if last.endswith("s") and last != "ss":  # typed in the plural
+        return word
+    for end, ends in _MANY:
+        if last.endswith(end) and not (end == "y" and last[0] in "aeiou"):
+            return word.removesuffix(end) + ends
+    return f"{word}s"

@@ -6,9 +6,13 @@ Organization, Archive of Weather and Climate Extremes: -89.2 and 56.7 degC; from
 oxygen of dry air (20.9 %).
 """
 
+import itertools
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
+
+Record = Callable[[], tuple[Mapping[str, Any], bytes]]
+"""Gives what stands before the log of an entry, and the text of its log."""
 
 
 class Limit:
@@ -147,7 +151,11 @@ def questions(fields: Mapping[str, object], known: Mapping[str, object] | None =
     asked = []
     for field, value in fields.items():
         if isinstance(value, str):
-            asked += _beyond(field, value) or _unlike(field, value, known or {})
+            asked += (
+                _beyond(field, value)
+                or _carried(field, value)
+                or _unlike(field, value, known or {})
+            )
     return asked
 
 
@@ -167,15 +175,10 @@ def too_many(fields: Mapping[str, object], there: int | None) -> list[str]:
 _OF_THE_LOG = frozenset(("event", "laid", "brick", "sound", "soft", "overfired"))
 
 
-def so_far(
-    fields: Mapping[str, object],
-    at: datetime,
-    record: Callable[[], tuple[Mapping[str, Any], bytes]] | None,
-) -> list[str]:
+def so_far(fields: Mapping[str, object], at: datetime, record: Record | None) -> list[str]:
     """What is to be asked about fields, seen at `at`, after what the entry holds so far.
 
-    `record` gives what stands before the log and the log; it is asked only for such fields as the
-    log can speak against.
+    The record is asked for only where the log can speak against such fields.
     """
     if record is None or _OF_THE_LOG.isdisjoint(fields):
         return []
@@ -231,7 +234,7 @@ def _wrong_fuel(text: str) -> str:
         size = canonical(text, dimension)
         if size is not None:
             return _judged(_FUEL[dimension], size)
-    number = _taken_apart(text)[0]
+    number = how_many(text)
     return _judged(_FUEL[""], number) if number is not None else ""
 
 
@@ -243,6 +246,19 @@ def _unlike(field: str, text: str, known: Mapping[str, object]) -> list[str]:
         size = canonical(text, _dimension(field))
         if was and size is not None and not least * was <= size <= most * was:
             return [question(text, f"does not fit the {before} that this brick had before")]
+    return []
+
+
+def _carried(field: str, text: str) -> list[str]:
+    """Ounces that make more than a pound, in 5 lb 40 oz."""
+    if field not in LIMITS and field not in FUELS:
+        return []
+    dimension = "mass" if field in FUELS else _dimension(field)
+    parts = _parts(text, dimension) if dimension in ("mass", "length", "time") else []
+    for larger, smaller in itertools.pairwise(parts):
+        if smaller.number * smaller.size > 0.999999 * larger.size:
+            wrong = f"{smaller.number:g} {smaller.word} make 1 {larger.word} or more"
+            return [question(f"{text}:", wrong)]
     return []
 
 
@@ -276,14 +292,44 @@ def canonical(text: str, dimension: str) -> float | None:
         return None
     if dimension == "temperature":
         return _degrees(number, unit)
-    word = unit.partition(" ")[0].rstrip(".")
-    for size, spellings in _SIZES[dimension].items():
-        if word in spellings.split():
-            return number * size
+    parts = _parts(text, dimension)
+    if parts:
+        return sum(part.number * part.size for part in parts)
     if dimension == "force":
         mass = canonical(text, "mass")
         return None if mass is None else mass * _GRAVITY
     return None
+
+
+class _Piece:
+    """One number of an amount, as the ounces of 5 lb 2 oz."""
+
+    __slots__ = ("number", "size", "word")
+
+    def __init__(self, number: float, word: str, size: float) -> None:
+        self.number, self.word, self.size = number, word, size
+
+
+_MOST_PARTS = 3
+
+
+def _parts(text: str, dimension: str) -> list[_Piece]:
+    """The parts of an amount of one dimension; none where it is no such amount."""
+    found: list[_Piece] = []
+    while text and len(found) < _MOST_PARTS:
+        number, unit = _taken_apart(text)
+        word, _, text = unit.partition(" ")
+        word = word.rstrip(".")
+        sizes = [size for size, spelt in _SIZES[dimension].items() if word in spelt.split()]
+        if number is None or not sizes:
+            break
+        found.append(_Piece(number, word, sizes[0]))
+    return found
+
+
+def how_many(text: str) -> float | None:
+    """The number of an amount, whatever it is of; of a range the greater."""
+    return _taken_apart(text)[0]
 
 
 def _taken_apart(text: str) -> tuple[float | None, str]:

@@ -3,7 +3,7 @@
 from fieldbook.lines.bricks import brick, came_out, counts, draw, unclear_brick
 from fieldbook.lines.fields import WORDS
 from fieldbook.lines.phrase import Phrase, Reader
-from fieldbook.lines.scan import Scan
+from fieldbook.lines.scan import Scan, small
 from fieldbook.lines.vocabulary import (
     COLOURS,
     CONE_STATES,
@@ -124,6 +124,58 @@ def fuel(scan: Scan) -> Phrase | None:
     if name:
         fields["of"] = name
     return Phrase(fields)
+
+
+def bare_fuel(scan: Scan) -> Phrase | None:
+    """`2 armloads split ash`, `added 8 kg oak`: fuel without its `+`.
+
+    Read where the word before it says so, where nothing else can be meant, or where this firing
+    has a fuel of that name; else asked about.
+    """
+    keyword = scan.take("put on", "added", "stoked", "fed")
+    measured = scan.amount("measure")
+    amount = measured or scan.amount("mass")
+    if not amount:
+        return None
+    scan.take("of")
+    name = _fuel_name(scan)
+    is_clear = bool(keyword) or (_is_burnt(scan, name) if name else bool(measured))
+    if is_clear and _ends_there(scan):
+        return Phrase({"fuel": amount, "of": name} if name else {"fuel": amount})
+    if not scan.insists:
+        scan.asks = _ask_what_for(amount, name, bool(measured))
+    return None
+
+
+def _is_burnt(scan: Scan, name: str) -> bool:
+    """Whether the firing has a fuel of that name, or burnt one; `ash` may be what is raked out."""
+    head, log = scan.record() if scan.record else ({}, b"")
+    fuels, word = head.get("fuel"), small(name)
+    for fuel in fuels if isinstance(fuels, list) else ():
+        if isinstance(fuel, dict) and small(str(fuel.get("name"))) in (
+            word,
+            word.removesuffix("s"),
+        ):
+            return True
+    return f'of = "{word}"'.encode() in log
+
+
+_GO_ON = ("because", "since", "as", "at", "when", "after", "and")
+"""Words that go on after fuel was put on; others may say that it was not."""
+
+
+def _ends_there(scan: Scan) -> bool:
+    return not scan.skip() or scan.word() in ("", *_GO_ON) or _begins_phrase(scan)
+
+
+def _ask_what_for(amount: str, name: str, is_measured: bool) -> str:
+    what = f"{amount} {name}".rstrip()
+    if name.endswith("left"):
+        left = what.removesuffix("left").rstrip()
+        return f"{what}: what is left? Then write fuel left {left}. Put on is +{left}."
+    if name or is_measured:
+        return f"{what}: put on? Then write +{what}; a note begins with a colon."
+    return f"{amount} of what? Fuel put on is +{amount}, a draw brick is draw 3 {amount}."
 
 
 def _fuel_name(scan: Scan) -> str:
@@ -257,7 +309,7 @@ READERS: dict[str, tuple[Reader, ...]] = {
     "mix": _EVERYWHERE,
     "kiln": (flag, keyed, repaired, *_EVERYWHERE),
     "batch": (brick, counts, flag, keyed, *_WEATHER, *_EVERYWHERE),
-    "firing": (*AFTER_FUEL, glow, unclear_brick, place),
+    "firing": (*AFTER_FUEL, glow, unclear_brick, bare_fuel, place),
     "build": (counts, temperature, place, *_EVERYWHERE),
 }
 """Kind -> the readers that are asked, in this order; a test has its own beside `flag`."""

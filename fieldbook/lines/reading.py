@@ -8,7 +8,7 @@ Where another brick, another place or a time begins, there begins another observ
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime, tzinfo
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
 from fieldbook.lines import limits, phrases
@@ -74,7 +74,7 @@ def read_line(
     action: str = "",
     bricks_there: int | None = None,
     usual_place: Callable[[], str] | None = None,
-    record: Callable[[], tuple[Mapping[str, Any], bytes]] | None = None,
+    record: limits.Record | None = None,
 ) -> Observation:
     """Read what was typed about an entry of `kind`.
 
@@ -90,7 +90,7 @@ def read_line(
     scan = Scan(text, fields_of(kind, "log"), places, bricks, measures)
     line = _Line(scan, kind, now, clock)
     line.bricks_there, line.usual_place = bricks_there, usual_place
-    line.record = scan.record = record
+    scan.record = record
     line.begin_with_time()
     if not line.declined(action):
         line.read()
@@ -150,7 +150,6 @@ class _Line:
         self.questions: list[str] = []
         self.bricks_there: int | None = None
         self.usual_place: Callable[[], str] | None = None
-        self.record: Callable[[], tuple[Mapping[str, Any], bytes]] | None = None
 
     def begin_with_time(self) -> None:
         """Pass a time at the start."""
@@ -362,7 +361,7 @@ class _Line:
         row = bricks.get(brick) if isinstance(bricks, Mapping) else None
         for question in limits.questions(fields | also, row if isinstance(row, Mapping) else None):
             self._ask(question)
-        for question in limits.so_far(fields | also, at, self.record):
+        for question in limits.so_far(fields | also, at, self.scan.record):
             self._ask(question)
 
     def _doubt_counts(self, observed: list[Observation]) -> None:

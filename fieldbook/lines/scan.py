@@ -5,9 +5,9 @@ is read. Its text is kept as typed, with one space before the unit.
 """
 
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping
-from typing import Any
+from collections.abc import Collection, Iterable
 
+from fieldbook.lines.limits import Record
 from fieldbook.lines.pattern import pattern
 from fieldbook.lines.vocabulary import PLACES
 
@@ -113,7 +113,7 @@ class Scan:
         """The place in small letters -> as it is named, the longest first."""
         self.measures = [small(measure) for measure in measures]
         self.asks = ""
-        self.record: Callable[[], tuple[Mapping[str, Any], bytes]] | None = None
+        self.record: Record | None = None
         """What the entry and its log say."""
         self.placed = False
         """Whether a place was typed whose reading is still to come: that takes no other."""
@@ -288,9 +288,9 @@ class Scan:
         first, *groups = number.replace("'", " ").replace("’", " ").split() or [""]
         if first.startswith("0") or len(first) > 3 or {len(group) for group in groups} != {3}:
             return "", 0
-        part = behind[: len(behind) - len(behind.lstrip("0123456789.,"))]
-        part += " " * (len(behind) - len(part) - len(behind[len(part) :].lstrip()))
-        return "".join([first, *groups, part.rstrip()]), self.pos + len(number) + len(part)
+        after = behind.lstrip("0123456789.,")
+        part = behind.removesuffix(after)
+        return "".join([first, *groups, part]), self.pos + len(rest) - len(after.lstrip())
 
     def _unit(self, place: int, dimension: str) -> str:
         """Give the unit that stands at `place`, as typed."""

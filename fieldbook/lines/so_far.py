@@ -14,8 +14,6 @@ from typing import Any
 from fieldbook.lines.faces import bricks_taken
 from fieldbook.lines.limits import canonical, question
 
-Record = tuple[Mapping[str, Any], bytes]
-"""What stands before the log of an entry, and the bytes of its log."""
 _LOOKED_AT = 400
 """Lines of a log that are looked at for one question; more hold no news."""
 _LONGEST = 8192
@@ -23,7 +21,9 @@ _LONGEST = 8192
 _Line = tuple[datetime, dict[str, Any]]
 
 
-def doubts(fields: Mapping[str, object], at: datetime, record: Record) -> list[str]:
+def doubts(
+    fields: Mapping[str, object], at: datetime, record: tuple[Mapping[str, Any], bytes]
+) -> list[str]:
     """What is to be asked about fields that are understood, seen at `at`."""
     head, log = record
     if "laid" in fields:

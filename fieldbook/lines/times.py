@@ -43,7 +43,7 @@ def read_time(low: str, start: int, now: datetime, zone: tzinfo) -> TypedTime | 
     """Find a time at `start` of the lower-case text; None where none stands there."""
     match = _CLOCK.match(low, start)
     if match:
-        return _clock(match, now.astimezone(zone), zone)
+        return _clock(match, now.astimezone(zone), zone) or _no_time(match, now)
     match = _AGO.match(low, start)
     if match:
         return _ago(match, now.astimezone(zone), zone)
@@ -86,6 +86,17 @@ def _clock(match: re.Match[str], now: datetime, zone: tzinfo) -> TypedTime | Non
     except (OverflowError, ValueError):
         return None
     return TypedTime(at, match.end(), question)
+
+
+def _no_time(match: re.Match[str], now: datetime) -> TypedTime | None:
+    """Ask about what is written as a time and is none; 60:40 is a blend."""
+    part = match.groupdict()
+    if part["minute"] and not part["day"] and int(part["hour"]) + int(part["minute"]) == 100:
+        return None
+    what = "day and time there is" if part["day"] else "time of day"
+    asked = f"{match.group().strip()} is no {what}."
+    question = f"{asked} Write one such as 14:10; a note begins with a colon."
+    return TypedTime(now, match.end(), question)
 
 
 def _day(word: str | None, now: datetime) -> datetime | None:

@@ -12,6 +12,7 @@ from fieldbook.quantities import convert
 from fieldbook.report.plot import Curve, Frame, plot
 from fieldbook.report.units import Units, clock
 from fieldbook.report.values import moment_text, say, spell
+from fieldbook.text import many
 
 MOST_POINTS = 400
 """Points of a curve that are drawn; more would fall on the same dots."""
@@ -232,7 +233,7 @@ def _measure(result: Result) -> str:
     amount, name = result.extra.get("measure"), result.extra.get("measure_name")
     if not amount or not name or amount < 0.05:
         return ""
-    return f" (about {amount:.{0 if amount >= 10 else 1}f} {name})"
+    return f" (about {amount:.{0 if amount >= 10 else 1}f} {many(name, amount)})"
 
 
 def _battery(battery: Result, units: Units) -> Iterator[str]:

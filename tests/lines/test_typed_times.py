@@ -76,7 +76,18 @@ def test_a_time_that_could_be_another_is_asked_about(text, question):
     assert observation.fields == {"steam": True}
 
 
-NOT_TIMES = ["25:10 steam", "14:70 steam", "13pm steam", "14:10x steam", "2026-02-30 14:10 steam"]
+NO_TIMES = ["25:99", "25:10", "14:70", "24:00", "13pm", "0 am", "2026-02-30 14:10", "1:75"]
+
+
+@pytest.mark.parametrize("typed", NO_TIMES)
+@pytest.mark.parametrize("line", ["{} steam", "steam {}", "steam, {} 640F"])
+def test_a_time_that_no_clock_shows_is_asked_about(typed, line):
+    (question,) = read_line(line.format(typed), "firing", NOW).questions
+    assert question.startswith(f"{typed} is no ")
+    assert "14:10" in question
+
+
+NOT_TIMES = ["14:10x steam", "60:40 sand, steam", ": 25:99 steam"]
 
 
 @pytest.mark.parametrize("text", NOT_TIMES)
@@ -84,6 +95,7 @@ def test_what_is_no_time_stays_in_the_note(text):
     observation = read_line(text, "firing", NOW)
     assert observation.at == NOW
     assert observation.note and observation.note.split()[0] in text
+    assert observation.questions == ()
 
 
 def test_a_time_inside_a_note_stays_there():
