@@ -67,14 +67,17 @@ def _likely(call: Call) -> Iterator[str]:
 
 
 def _disputes(call: Call, past: Past) -> list[Dispute]:
-    """What needs a decision, with who set what."""
-    from fieldbook.report.disputes import disputed_in, disputes_of
-    from fieldbook.sync.past import who_disputes
+    """What needs a decision, with who set what; the settings first."""
+    from fieldbook.report.disputes import disputed_in, disputes_at, disputes_of
+    from fieldbook.store.names import SETTINGS_FILE
+    from fieldbook.sync.past import disputed_at, who_disputes
 
-    found = []
+    settings = call.store.settings_file.data
+    table, known = disputed_at(past, SETTINGS_FILE, settings)
+    found = disputes_at(SETTINGS_FILE, table, settings, known)
     for entry in disputed_in(call.notebook, _likely(call)):
-        known = who_disputes(past.of_entry(entry.path), entry.disputed)
-        found += disputes_of(entry, call.store.read(entry.address).data, known)
+        claims = who_disputes(past.of_entry(entry.path), entry.disputed)
+        found += disputes_of(entry, call.store.read(entry.address).data, claims)
     return found
 
 

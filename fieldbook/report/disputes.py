@@ -70,12 +70,22 @@ def disputes_of(
         data: what its file says.
         known: by field its claims, each (value, by, at), as git's history tells.
     """
+    return disputes_at(entry.address, entry.disputed, data, known)
+
+
+def disputes_at(
+    address: str,
+    disputed: Mapping[str, Any],
+    data: Mapping[str, Any],
+    known: Iterable[tuple[str, Iterable[tuple[Any, ...]]]],
+) -> list[Dispute]:
+    """The same of any file, by its table of them; `notebook.toml` is no entry and may have one."""
     told = {field: tuple(Claim(*claim) for claim in claims) for field, claims in known}
     found = []
-    for field, values in entry.disputed.items():
+    for field, values in disputed.items():
         both = values if isinstance(values, list) else [values]
         claims = told.get(field) or tuple(Claim(value) for value in both)
-        found.append(Dispute(entry.address, field, claims, _at(data, field)))
+        found.append(Dispute(address, field, claims, _at(data, field)))
     return found
 
 

@@ -314,6 +314,16 @@ def who_disputes(
         yield field, claims
 
 
+def disputed_at(
+    past: Past, path: str, data: Mapping[str, Any]
+) -> tuple[Mapping[str, Any], list[tuple[str, list[tuple[Any, str, datetime | None]]]]]:
+    """The disputes that a file holds, such as `notebook.toml`, and who set what in them."""
+    table = data.get("disputed")
+    if not isinstance(table, Mapping) or not table:
+        return {}, []
+    return table, list(who_disputes(past.changes(path), table))
+
+
 def who_saw(changes: Iterable[Change]) -> dict[str, Kept]:
     """Who kept each line of an entry's log, by its key; the first to have it."""
     found: dict[str, Kept] = {}

@@ -6,14 +6,17 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from fieldbook.errors import FieldbookError
-from fieldbook.report.disputes import Dispute, disputed_in, disputes_of
+from fieldbook.report.disputes import Dispute, disputed_in, disputes_at, disputes_of
+from fieldbook.report.entry import word
 from fieldbook.report.makers import Makers
-from fieldbook.report.news import Came, Line, dispute_lines, news, news_lines, since_words
+from fieldbook.report.news import Came, Line, news, news_lines, since_words
 from fieldbook.report.units import clock
+from fieldbook.store.names import SETTINGS_FILE
 from fieldbook.sync.looked import look as look_on
 from fieldbook.sync.looked import makers
-from fieldbook.sync.past import Past, who_disputes
+from fieldbook.sync.past import Past, disputed_at, who_disputes
 from fieldbook.sync.syncing import Sync
+from fieldbook.text import wrap
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.entry_sheet import sheet_for
 from fieldbook.tui.look import Look
@@ -24,8 +27,7 @@ from fieldbook.tui.sheet import Paper, Sheet
 def group_page(done: Sequence[str], look: Look, paper: Paper) -> Page:
     """What is new first; the plan of an exchange, or what the last one did, after it."""
     width = paper.width - 1
-    rows: list[Row] = []
-    items: list[Item] = []
+    rows, items = _decisions(look, width)
     for line in _news(look, width):
         opens = _opens(line)
         if opens is not None and (not items or items[-1].key != _key(line)):
@@ -65,7 +67,6 @@ def _news(look: Look, width: int) -> Iterator[Line]:
         since, found = look_on(folder, past, look.now)
         when = clock(since, look.now) if since else ""
         came = [Came(*each) for each in found]
-        yield from dispute_lines(_disputes(look, past), look.now, width)
         yield Line(f" {since_words(bool(came), when)}", "head")
         told = news(came, Makers(*makers(past)), look.context, look.units)
         yield from news_lines(told, look.units, width)
@@ -73,9 +74,43 @@ def _news(look: Look, width: int) -> Iterator[Line]:
         yield from (Line(f" {text}") for text in str(error).splitlines())
 
 
-def _disputes(look: Look, past: Past) -> list[Dispute]:
-    """What needs a decision, with who set what."""
-    found = []
+def _decisions(look: Look, width: int) -> tuple[list[Row], list[Item]]:
+    """What needs a decision, each a field to be changed here."""
+    rows: list[Row] = []
+    items: list[Item] = []
+    try:
+        found = _disputes(look)
+    except FieldbookError:
+        return rows, items  # what is wrong with the history is said where the news are
+    if found:
+        rows.append(plain(" needs a decision", "head"))
+    for each in found:
+        for text in wrap(each.text(look.now), width, "    ", "  "):
+            rows.append(plain(text, "warn", len(items)))
+        items.append(_decision(each))
+    return rows + (wrapped(WAY_OUT, width, "  ") if found else []), items
+
+
+WAY_OUT = "Set the right one: choose it, c, type the value. That settles it for all."
+"""How a dispute is ended on the screen."""
+
+
+def _decision(dispute: Dispute) -> Item:
+    """A disputed field, to be set; Enter opens its entry."""
+    address = dispute.address
+    opens = partial(sheet_for, address) if address != SETTINGS_FILE else None
+    holds = word(dispute.holds)
+    return Item(f"{address} {dispute.field}", address, "", "", opens, dispute.field, holds)
+
+
+def _disputes(look: Look) -> list[Dispute]:
+    """What needs a decision, with who set what; the settings first."""
+    past = Past.of(look.store.folder)
+    if past is None:
+        return []
+    settings = look.store.settings_file.data
+    table, told = disputed_at(past, SETTINGS_FILE, settings)
+    found = disputes_at(SETTINGS_FILE, table, settings, told)
     for entry in disputed_in(look.context.notebook):
         known = who_disputes(past.of_entry(entry.path), entry.disputed)
         found += disputes_of(entry, look.store.read(entry.address).data, known)

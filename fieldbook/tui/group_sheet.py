@@ -16,7 +16,7 @@ class GroupSheet(Sheet):
         "What is new from the others, which of their firings did better than yours and how, and "
         "what goes to the group and comes from it."
     )
-    keys = (keys.OPEN, keys.EXCHANGE)
+    keys = (keys.OPEN, keys.FIELD, keys.EXCHANGE)
 
     def __init__(self) -> None:
         self.done: list[str] = []

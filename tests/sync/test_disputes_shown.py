@@ -69,3 +69,24 @@ def test_both_values_are_told_with_who_and_when_until_someone_settles_it(ines, m
 def test_what_no_history_tells_is_told_without_a_maker():
     dispute = Dispute("kilns/a", "fan.flow", (Claim("1 m3/h"), Claim("2 m3/h")), "1 m3/h")
     assert dispute.text(None) == "kilns/a: fan.flow is 1 m3/h or 2 m3/h; 1 m3/h holds"
+
+
+def test_a_setting_that_two_set_differently_is_shown_and_settled_too(ines, makers, capsys):
+    tomas = makers[1]
+    for maker, title in ((ines, "The yard"), (tomas, "The river yard")):
+        maker.add("notebook.toml", f'title = "{title}"')
+        maker.sync.apply()
+    ines.sync.apply()
+    said = "notebook.toml: title is The river yard (tomas, 12:00) or The yard (ines, 12:00)"
+    assert main(["news", "--now", "2026-08-07 12:30"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert f"{said}; The river yard holds" in out
+    assert "fieldbook set ENTRY FIELD=VALUE" in out
+    assert main(["set", "notebook.toml", "title=The yard"]) == 0
+    capsys.readouterr()
+    assert main(["news", "--json", *NOW]) == 0
+    asked = json.loads(capsys.readouterr().out)["disputed"]
+    assert [each["entry"] for each in asked] == ["batches/a"]
+    ines.sync.apply()
+    tomas.sync.apply()
+    assert tomas.files == ines.files

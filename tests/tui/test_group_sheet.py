@@ -91,3 +91,26 @@ async def test_without_sharing_the_sheet_says_how_to_switch_it_on(screen, driven
     async with driven(screen) as pilot:
         await pilot.press("g")
         assert "fieldbook share" in pilot.body
+
+
+async def test_a_disputed_setting_is_shown_and_set_on_the_sheet(neighbours, driven):
+    ines, tomas, _ = neighbours
+    for maker, title in ((ines, "The yard"), (tomas, "The river yard")):
+        maker.add("notebook.toml", f'title = "{title}"')
+        maker.sync.apply()
+    ines.sync.apply()
+    async with driven(screen_of(ines), size=(80, 24)) as pilot:
+        await pilot.press("g")
+        shown = " ".join(pilot.body.split())
+        assert shown.startswith("needs a decision notebook.toml: title is The river yard (tomas,")
+        assert "choose it, c, type the value" in shown
+        await pilot.type("5 bricks")
+        assert "is not an entry" in pilot.words
+        await pilot.press("ctrl+u", "escape", "c")
+        assert pilot.app.prompt.text == "The river yard"
+        await pilot.press("ctrl+u")
+        await pilot.type("The yard")
+        await pilot.press("enter")
+        assert "needs a decision" not in pilot.body
+    assert 'title = "The yard"' in ines.read("notebook.toml")
+    assert "disputed" not in ines.read("notebook.toml")
