@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Any
@@ -171,13 +172,24 @@ def _earlier(batch: Batch, context: Context) -> list[Batch]:
     start = moulded_at(batch)
     if start is None or batch.mix is None:
         return []
-    found = []
-    for other in context.notebook.of(Batch):
-        began = moulded_at(other)
-        if other.mix == batch.mix and other.name != batch.name and began and began < start:
-            found.append((began, other))
-    found.sort(key=lambda pair: pair[0], reverse=True)
-    return [other for _, other in found[:EARLIER]]
+    begun = context.once(_begun).get(batch.mix, [])
+    count = bisect_left(begun, start, key=lambda pair: pair[0])
+    found = (context.notebook.entry(name) for _, name in reversed(begun[:count][-EARLIER:]))
+    return [other for other in found if isinstance(other, Batch)]
+
+
+def _begun(context: Context, _: str) -> dict[str, list[tuple[datetime, str]]]:
+    """The batches of each mix by when they were moulded; worked out once for all of them.
+
+    So each batch looks at those that teach it, and not at every other.
+    """
+    found: dict[str, list[tuple[datetime, str]]] = {}
+    # of two at one moment the first by name counts as the later, as the latest come first
+    for batch in reversed(list(context.notebook.of(Batch))):
+        began = moulded_at(batch)
+        if batch.mix is not None and began is not None:
+            found.setdefault(batch.mix, []).append((began, batch.address))
+    return {mix: sorted(rows, key=lambda row: row[0]) for mix, rows in found.items()}
 
 
 def _lesson(batch: Batch, context: Context) -> tuple[Drying | None, Known | None]:

@@ -5,6 +5,10 @@ from datetime import datetime
 
 import pytest
 
+from fieldbook.advice import drying as forecast
+from fieldbook.advice.weighings import moulded_at
+from fieldbook.records import Batch
+
 MIX = 'parts = [{ clay = "c", mass = "100 kg", moisture = "20 %" }]\n'
 CLAY = 'loss_on_ignition = "8.0 %"\nfizz = "none"\n'
 HEAD = """
@@ -169,6 +173,39 @@ def test_an_earlier_batch_of_the_mix_teaches_the_next(context_of):
     earlier = (HEAD + DRYING).replace("2026-04-", "2026-03-")
     review = review_of(context_of, DRYING, batches__a=earlier)
     assert review.results["ready"].extra["taught_by"] == ["batches/a"]
+
+
+def many_batches(context_of, count: int):
+    """Batches of three mixes, some moulded at one moment, some at none."""
+    texts = {}
+    for i in range(count):
+        when = f"moulded = 2026-04-{1 + i * 7 % 25:02d}\n" if i % 5 else ""
+        texts[f"batches__b{i:03d}"] = f'mix = "m{i % 3}"\ncount = 10\n{when}'
+    return context_of("2026-05-20 12:00", **texts)
+
+
+def test_who_teaches_is_who_a_look_at_every_batch_finds(context_of):
+    context = many_batches(context_of, 60)
+    batches = list(context.notebook.of(Batch))
+    taught = 0
+    for batch in batches:
+        start = moulded_at(batch)
+        pairs = [(moulded_at(o), o) for o in batches if o.mix == batch.mix and o.name != batch.name]
+        earlier = [(began, other) for began, other in pairs if start and began and began < start]
+        earlier.sort(key=lambda pair: pair[0], reverse=True)
+        found = forecast._earlier(batch, context)
+        assert found == [other for _, other in earlier[: forecast.EARLIER]]
+        taught += bool(found)
+    assert taught > 30
+
+
+def test_who_teaches_is_found_without_looking_at_every_batch_anew(context_of, monkeypatch):
+    looks = []
+    monkeypatch.setattr(forecast, "moulded_at", lambda b: looks.append(b.name) or moulded_at(b))
+    context = many_batches(context_of, 60)
+    for batch in context.notebook.of(Batch):
+        forecast._earlier(batch, context)
+    assert len(looks) <= 2 * 60
 
 
 def test_bricks_are_counted_through_the_kiln_to_where_they_lie(context_of):
