@@ -12,6 +12,9 @@ from fieldbook.sync.renames import log_of
 SEVERAL = 5
 """Fewer entries than this may go without a question."""
 
+LET_GO = "fieldbook sync --let-go"
+"""What carries over even such a loss; every question about one names it."""
+
 
 class Loss(FieldbookError):
     """Most of the notebook would go; a person says whether it may."""
@@ -43,7 +46,7 @@ def refuse_sending(gone: list[str], before: int) -> None:
     if entries := most_of(gone, before):
         raise Loss(
             f"{len(entries)} of {before} entries are gone from this folder since the last sync\n"
-            f"    Nothing was sent. If the group is to lose them too: fieldbook sync --let-go\n"
+            f"    Nothing was sent. If the group is to lose them too: {LET_GO}\n"
             f"    To have them back: {_back(entries)}"
         )
 
@@ -60,7 +63,7 @@ def refuse_hiding(paths: list[str]) -> None:
         raise Loss(
             f"{names}: private from now on, and the others have it: it goes from their folders,\n"
             "    and what it said so far stays in the history. Nothing was sent.\n"
-            "    If that is meant: fieldbook sync --let-go\n"
+            f"    If that is meant: {LET_GO}\n"
             f"    To go on sharing it: fieldbook set {one} private=false"
         )
 
@@ -85,5 +88,5 @@ def refuse_taking_in(objects: Objects, base: str, found: Mapping[str, Difference
     if entries := most_of(left, before):
         raise Loss(
             f"the group took away {len(entries)} of {before} entries; they are still here\n"
-            "    Ask who did, and why. To let them go here too: fieldbook sync --let-go"
+            f"    Ask who did, and why. To let them go here too: {LET_GO}"
         )

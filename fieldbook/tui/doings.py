@@ -281,6 +281,8 @@ DOINGS: dict[str, Callable[[Screen], None]] = {
     "editor": editor,
     "undo": saving.undo,
     "exchange": errand.exchange,
+    "let_go": errand.let_go,
+    "yes": errand.yes,
     "stop": errand.stop,
 }
 """What each key does, by the name it has in `keys.py`."""

@@ -68,10 +68,16 @@ class Errand:
 
 def exchange(screen: Screen) -> None:
     """Take in what is new from the group, and send what is ours."""
+    _exchange(screen)
+
+
+def _exchange(screen: Screen, *answer: str) -> None:
     if screen.errand is not None:
         screen.say(screen.errand.progress)
         return
-    words = ["sync", "--notebook", screen.desk.folder]
+    for sheet in _group_sheets(screen):
+        sheet.question, sheet.is_begun = "", False
+    words = ["sync", *answer, "--notebook", screen.desk.folder]
     screen.errand = errand = Errand("exchanging with the group", words)
     screen.say(errand.progress)
     screen.beside(
@@ -81,17 +87,47 @@ def exchange(screen: Screen) -> None:
     )
 
 
+def let_go(screen: Screen) -> None:
+    """Begin to answer that most of the entries may go; a second key ends the answer."""
+    for sheet in _group_sheets(screen):
+        sheet.is_begun = bool(sheet.question)
+        if sheet.is_begun:
+            screen.say("Y lets them go for good; x, or leaving the sheet, keeps them")
+            return
+    screen.say("no exchange asks about a loss; x exchanges")
+
+
+def yes(screen: Screen) -> None:
+    """End the answer: let them go, and exchange."""
+    if any(sheet.is_begun for sheet in _group_sheets(screen)):
+        _exchange(screen, "--let-go")
+    else:
+        screen.say("Y answers what L asks; nothing is asked")
+
+
+def _group_sheets(screen: Screen) -> list[GroupSheet]:
+    return [sheet for sheet in screen.sheets if isinstance(sheet, GroupSheet)]
+
+
 def _exchanged(screen: Screen, lines: list[str]) -> None:
     screen.errand = None
     screen.say("exchanged with the group")
-    if isinstance(screen.sheet, GroupSheet):
-        screen.sheet.done = lines
+    for sheet in _group_sheets(screen):
+        sheet.done = lines
     screen.read_again()
 
 
 def _failed(screen: Screen, why: str) -> None:
+    from fieldbook.sync.loss import LET_GO
+
     screen.errand = None
-    screen.complain(why)
+    sheets = _group_sheets(screen)
+    if LET_GO in why and sheets:
+        for sheet in sheets:
+            sheet.question = why
+        screen.complain("nothing was exchanged: the sheet of the group asks something first")
+    else:
+        screen.complain(why)
     screen.read_again()
 
 

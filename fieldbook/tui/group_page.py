@@ -24,10 +24,12 @@ from fieldbook.tui.rows import Item, Page, Row, plain, wrapped
 from fieldbook.tui.sheet import Paper, Sheet
 
 
-def group_page(done: Sequence[str], look: Look, paper: Paper) -> Page:
-    """What is new first; the plan of an exchange, or what the last one did, after it."""
+def group_page(done: Sequence[str], question: str, look: Look, paper: Paper) -> Page:
+    """What asks for an answer, then what is new; the plan of an exchange, or what it did, last."""
     width = paper.width - 1
+    asked = _asked(question, width) if question else []
     rows, items = _decisions(look, width)
+    rows = asked + rows
     for line in _news(look, width):
         opens = _opens(line)
         if opens is not None and (not items or items[-1].key != _key(line)):
@@ -39,6 +41,18 @@ def group_page(done: Sequence[str], look: Look, paper: Paper) -> Page:
     for text in [*left, *taken] or _plan(look):
         rows += wrapped(text, width, " ")
     return Page("The group", tuple(rows) or (plain(" nothing to exchange"),), tuple(items))
+
+
+def _asked(question: str, width: int) -> list[Row]:
+    """What an exchange asked, and the keys that answer it."""
+    rows = [plain(" nothing was exchanged: this is asked first", "head")]
+    for line in question.splitlines():
+        rows += wrapped(line.strip(), width, "  ", "warn")
+    return [*rows, *wrapped(ANSWERS, width, "  ", "strong")]
+
+
+ANSWERS = "Here L, then Y, says that it is meant. As long as nobody does, they stay."
+"""The keys that answer the question about a great loss."""
 
 
 def is_taken(text: str) -> bool:

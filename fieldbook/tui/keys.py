@@ -37,6 +37,14 @@ BESIDE = Key(("s",), "s", "side by side", "lays the marked ones side by side", "
 PUT_BACK = Key(("p",), "p", "put back", "puts the dropped line back", "put_back")
 LEAVE_OUT = Key(("x",), "x", "leave out", "leaves the dropped line out for good", "leave_out")
 EXCHANGE = Key(("x",), "x", "exchange", "takes in what is new, and sends what is yours", "exchange")
+LET_GO = Key(
+    ("L",),
+    "L",
+    "",
+    "where an exchange asks about a great loss: begins to let the entries go",
+    "let_go",
+)
+YES = Key(("Y",), "Y", "", "after L: lets them go, and exchanges", "yes")
 
 MAKE = Key(("m",), "m", "make one", "makes a notebook here", "make")
 SAMPLE = Key(("s",), "s", "sample", "opens a copy of the sample yard", "sample")

@@ -114,3 +114,38 @@ async def test_a_disputed_setting_is_shown_and_set_on_the_sheet(neighbours, driv
         assert "needs a decision" not in pilot.body
     assert 'title = "The yard"' in ines.read("notebook.toml")
     assert "disputed" not in ines.read("notebook.toml")
+
+
+async def test_the_question_of_a_great_loss_is_answered_on_the_sheet(neighbours, driven):
+    ines, tomas, _ = neighbours
+    names = [f"batches/n{number}.toml" for number in range(8)]
+    for number, path in enumerate(names):
+        ines.write(path, f"count = {100 + number}\n")
+    ines.sync.apply()
+    tomas.sync.apply()
+    for path in names:
+        (tomas.folder / path).unlink()
+    async with driven(screen_of(tomas), size=(80, 24)) as pilot:
+        await pilot.press("g", "L")
+        assert "no exchange asks about a loss" in pilot.words
+        await pilot.press("x")
+        assert "asks something first" in pilot.words
+        shown = " ".join(pilot.body.split())
+        assert "8 of 14 entries are gone from this folder" in shown
+        assert "Here L, then Y" in shown
+        # The second key alone answers nothing, and a new exchange asks anew.
+        await pilot.press("Y")
+        assert "Y answers what L asks" in pilot.words
+        await pilot.press("L", "x")
+        await pilot.press("Y")
+        assert "Y answers what L asks" in pilot.words
+        ines.sync.apply()
+        assert set(names) < ines.files.keys()
+        tomas.sync  # noqa: B018 - takes on the person's own folders
+        await pilot.press("L")
+        assert "Y lets them go" in pilot.words
+        await pilot.press("Y")
+        assert "exchanged with the group" in pilot.words
+        assert "are gone from this folder" not in pilot.body
+    ines.sync.apply(let_go=True)
+    assert not set(names) & ines.files.keys()
