@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from fieldbook.lines.faces import bricks_taken
-from fieldbook.lines.limits import canonical, question
+from fieldbook.lines.limits import MASS_RATIO, canonical, question
 
 _LOOKED_AT = 400
 """Lines of a log that are looked at for one question; more hold no news."""
@@ -29,7 +29,7 @@ def doubts(
     if "laid" in fields:
         return _laid(fields, head, log, at)
     if "brick" in fields:
-        return _heavier(fields, log, at)
+        return _heavier(fields, head, log, at)
     asked = _events(str(fields.get("event", "")), log, at)
     return asked or (_too_hot(fields, log, at) if _is_out(fields) else [])
 
@@ -62,20 +62,22 @@ _ORDER = (*_ONCE, "opened", "unloaded")
 
 
 def _events(event: str, log: bytes, at: datetime) -> list[str]:
-    """What happens once and stands there, or comes after what ends it."""
+    """What happens once and stands there already, or stands on the wrong side of another."""
     if event not in _ORDER:
         return []
-    before = [(seen, held.get("event")) for seen, held in _lines(log, (b"event",), at)]
-    for seen, other in before:
+    logged = [(seen, held.get("event")) for seen, held in _lines(log, (b"event",), at)]
+    for seen, other in logged:
         if other == event and event in _ONCE:
             way = "Correct that line if it is the slip,"
             if event == "lit":
                 way = "Log a second fire on a firing of its own,"
             return [question(f"{event}:", f"the log has it already, at {_when(seen, at)}", way=way)]
-    for seen, other in before:
-        after = other in _ORDER and _ORDER.index(other) > _ORDER.index(event)
-        if after and seen.astimezone(UTC) <= at.astimezone(UTC):
-            return [question(f"{event}:", f"the log has {other} before it, at {_when(seen, at)}")]
+    for seen, other in logged:
+        step = _ORDER.index(other) - _ORDER.index(event) if other in _ORDER else 0
+        is_past = seen.astimezone(UTC) <= at.astimezone(UTC)
+        if (step > 0 and is_past) or (step < 0 and not is_past):
+            when = f"{'before' if is_past else 'after'} it, at {_when(seen, at)}"
+            return [question(f"{event}:", f"the log has {other} {when}", way="Correct the time,")]
     return []
 
 
@@ -144,26 +146,47 @@ _WET = ("rain", "frost")
 _WET_WORDS = ("rain", "soak", "wet", "flood", "water", "dew", "fog", "mist")
 
 
-def _heavier(fields: Mapping[str, object], log: bytes, at: datetime) -> list[str]:
+def _heavier(
+    fields: Mapping[str, object], head: Mapping[str, Any], log: bytes, at: datetime
+) -> list[str]:
     """A green brick that weighs more than before, though nothing has wetted it."""
-    mass, brick = fields.get("mass"), fields.get("brick")
+    mass, brick = fields.get("mass"), str(fields.get("brick"))
     size = canonical(mass, "mass") if isinstance(mass, str) else None
-    if size is None or "firing" in fields:
+    if size is None or "firing" in fields or any(fields.get(word) for word in _WET):
         return []
+    moulded = _moulded(head, brick)
+    was = _last_green(log, brick, at) or (moulded, "it was moulded with", _AIR_GIVES_IN_ALL)
+    before = canonical(str(was[0]), "mass")
+    # Beyond that it fits no mass of this brick, which is asked already.
+    most = MASS_RATIO[1] * (canonical(str(moulded), "mass") or math.inf)
+    if before is None or not before * (1 + (_SCALE + was[2]) / 100) < size <= most:
+        return []
+    wrong = f"is more than the {was[0]} {was[1]}, and bricks dry"
+    return [question(str(mass), wrong, way="Write it again, log the rain that wetted it,")]
+
+
+def _moulded(head: Mapping[str, Any], brick: str) -> object:
+    """The mass of a marked brick as moulded; None where it is not written."""
+    marked = head.get("marked")
+    row = marked.get(brick) if isinstance(marked, dict) else None
+    return row.get("mass") if isinstance(row, dict) else None
+
+
+def _last_green(log: bytes, brick: str, at: datetime) -> tuple[object, str, float] | None:
+    """Its mass when last weighed, when that was, and the percentage damp air can have given since.
+
+    Without end where it was wetted or fired; None where it was neither weighed nor wetted.
+    """
     words = (b"mass", b"rain", b"frost", b"note", b"firing")
-    wetted = any(fields.get(word) for word in _WET)
     for seen, held in reversed(_sorted(_lines(log, words, at), at)):
-        wetted = wetted or _is_wetted(held)
-        was = canonical(str(held.get("mass")), "mass") if held.get("brick") == brick else None
-        if was is None:
-            continue
-        hours = (at - seen).total_seconds() / 3600
-        more = _SCALE + min(_AIR_GIVES_IN_ALL, _AIR_GIVES * hours)
-        if wetted or "firing" in held or size <= was * (1 + more / 100):
-            return []
-        wrong = f"is more than the {held['mass']} of {_when(seen, at)}, and bricks dry"
-        return [question(str(mass), wrong, way="Write it again, log the rain that wetted it,")]
-    return []
+        its_own = held.get("brick") == brick
+        if _is_wetted(held) or (its_own and "firing" in held):
+            return held.get("mass"), "", math.inf
+        if its_own and canonical(str(held.get("mass")), "mass") is not None:
+            hours = (at - seen).total_seconds() / 3600
+            gives = min(_AIR_GIVES_IN_ALL, _AIR_GIVES * hours)
+            return held["mass"], f"of {_when(seen, at)}", gives
+    return None
 
 
 def _is_wetted(held: Mapping[str, object]) -> bool:
