@@ -1,5 +1,7 @@
 """Rules on tests, builds, learning and the group: when each speaks and when it keeps silent."""
 
+from dataclasses import replace
+
 import pytest
 
 from fieldbook.advice.learning import bricks_to_show
@@ -156,6 +158,21 @@ SILENT = {
     "learn-from-others": counted(files=THEIRS),
     "decide-disputed": State(on="batches/one", files={"batches/one": BATCH}),
 }
+
+
+BY_INES = '{ event = "lit" }', '{ event = "lit", by = "Ines" }'
+
+
+def test_a_firing_is_of_who_signed_its_lines_where_no_maker_is_written():
+    theirs = {"firings/hers": THEIRS["firings/hers"].replace(*BY_INES)}
+    (action,) = ask("learn-from-others", counted(files=theirs))
+    assert "by Ines" in action.do
+    own = counted(head='maker = "ines"\n' + SOFT, files=theirs)
+    assert not ask("learn-from-others", own)
+    lit_by_her = dict(own.files)
+    lit_by_her[own.on] = lit_by_her[own.on].replace('maker = "ines"\n', "").replace(*BY_INES)
+    assert "Ines" in lit_by_her[own.on]
+    assert not ask("learn-from-others", replace(own, files=lit_by_her))
 
 
 def test_a_soak_ends_after_24_hours_and_a_boil_after_5():

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from fieldbook.advice.actions import Action, Urgency
-from fieldbook.advice.events import phase_of
+from fieldbook.advice.events import lines_of, phase_of
 from fieldbook.advice.fire import mixes_in, phase
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.wording import listed, percent
@@ -49,15 +49,24 @@ def outcome(case: Case, firing: Firing) -> Outcome | None:
     return Outcome(firing, share, peak, float(hours) if hours else None)
 
 
+def maker_of(case: Case, firing: Firing) -> str:
+    """Whose a firing is: as written; else who wrote that it was lit, or its first signed line.
+
+    Only where no line is signed it is one's own: `maker` in the settings is who reads this.
+    """
+    lit = [line.by for line in lines_of(firing) if line.event == "lit" and line.by]
+    signed = [line.by for line in firing.log if line.by]
+    return firing.maker or next(iter([*lit, *signed]), case.context.notebook.settings.maker or "")
+
+
 def others(case: Case) -> list[Outcome]:
     """Other makers' finished firings of a mix in this load."""
-    mine = case.entry.maker or case.context.notebook.settings.maker
+    mine = maker_of(case, case.entry).casefold()
     names = {mix.name for mix in mixes_in(case)}
     batches = {b.name for b in case.context.notebook.of(Batch) if b.mix in names}
     found = []
     for firing in case.context.notebook.of(Firing):
-        maker = firing.maker or case.context.notebook.settings.maker
-        if firing.name == case.entry.name or maker == mine:
+        if firing.name == case.entry.name or maker_of(case, firing).casefold() == mine:
             continue
         if any(load.batch in batches for load in firing.load):
             result = outcome(case, firing)
@@ -115,7 +124,7 @@ def learn_from_others(case: Case) -> Iterator[Action]:
     best = max(others(case), key=lambda other: other.sound, default=None)
     if best is None or best.sound < mine.sound + BETTER:
         return
-    who = best.firing.maker or "another maker"
+    who = maker_of(case, best.firing) or "another maker"
     done = differences(case, mine, best)
     yield case.act(
         "compare",
