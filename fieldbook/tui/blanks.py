@@ -4,6 +4,12 @@ BLANK = "…"
 """Stands for what is to be filled in; Enter goes on to the next."""
 
 
+def filled_parts(line: str) -> str:
+    """Give the parts of a line in which no blank is left; the whole line where that is none."""
+    filled = [part for part in line.split(", ") if BLANK not in part]
+    return ", ".join(filled) or line
+
+
 def without_empty(before: str, after: str) -> str:
     """Give a line without the part in which nothing was typed between `before` and `after`.
 

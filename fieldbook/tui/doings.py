@@ -48,7 +48,7 @@ def open_chosen(screen: Screen) -> None:
 def back(screen: Screen) -> None:
     """Leave the prompt, else go back a sheet."""
     if screen.is_typing:
-        screen.prompt.leave_field()
+        screen.prompt.give_up()
         screen.set_focus_on(screen.lines)
     elif len(screen.sheets) > 1:
         screen.sheets.pop()

@@ -15,7 +15,7 @@ from textual.widgets import Input, Static
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import LONGEST
 from fieldbook.text import clean, cut
-from fieldbook.tui.blanks import BLANK, without_empty
+from fieldbook.tui.blanks import BLANK, filled_parts, without_empty
 from fieldbook.tui.terminal import plainly
 
 
@@ -144,6 +144,8 @@ class Prompt(Vertical):
         self.notice, self.notice_style, self.noticed_at = "", "", ""
         self.blank: tuple[str, str] | None = None
         """What stands before and behind the blank that is to be filled."""
+        self.proposed = ""
+        """The line that an action offered, as it came."""
         self.drawn = ("", "")
 
     def compose(self) -> ComposeResult:
@@ -181,6 +183,7 @@ class Prompt(Vertical):
         """Start a line, the cursor in its first blank."""
         self.target = target
         self._to_blank(text)
+        self.proposed = self.text
         self.name_target()
         self.screen.set_focus(self.line)
         self.say_back()
@@ -192,9 +195,9 @@ class Prompt(Vertical):
         self.line.value = before + after
         self.line.cursor_position = len(before) if blank else len(text)
 
-    def leave_field(self) -> None:
-        """Give up changing a field."""
-        if self.target.is_field:
+    def give_up(self) -> None:
+        """Give up changing a field, or a proposal in which nothing was typed."""
+        if self.target.is_field or self.text == self.proposed:
             self.line.value = ""
             self.target = self.wanted
             self.name_target()
@@ -231,8 +234,10 @@ class Prompt(Vertical):
             return self.notice, self.notice_style
         if not self.text.strip():
             return clean(self.hint), ""
+        if self.blank and self.text == "".join(self.blank):
+            return "fill the blank where the cursor stands, then Enter", ""
         try:
-            heard = self._heard(self.text)
+            heard = self._heard(filled_parts(self.text))
         except FieldbookError as error:
             return "? " + clean(" ".join(str(error).split())), "bold"
         if heard.questions:
@@ -259,7 +264,7 @@ class Prompt(Vertical):
         self.line.is_sending = False
         target, text = self.target, event.text
         if not text.strip():
-            self.leave_field()
+            self.give_up()
             self._let_go()
             return
         if self.blank and text == "".join(self.blank):

@@ -146,3 +146,16 @@ async def test_a_begins_an_entry_at_its_station(screen, driven, yard):
         assert pilot.app.prompt.target == Target(new="clay")
         await pilot.type("hill\r")
         assert pilot.app.sheet.address == "clays/hill"
+
+
+async def test_a_proposal_in_which_nothing_was_typed_is_gone_after_esc(screen, driven):
+    async with driven(screen) as pilot:
+        prompt = await begun(pilot, "fieldbook log batches/a '#1 … kg, #2 … kg'")
+        assert "fill the blank" in pilot.words
+        await pilot.press("escape")
+        assert prompt.text == ""
+        await begun(pilot, "fieldbook log batches/a '#1 … kg, #2 … kg'")
+        await pilot.type("2.51")
+        assert "brick 1, 2.51 kg" in pilot.words and "#2" not in pilot.words
+        await pilot.press("escape")
+        assert prompt.text == "#1 2.51 kg, #2 … kg"
