@@ -143,7 +143,7 @@ def bare_fuel(scan: Scan) -> Phrase | None:
     if is_clear and _ends_there(scan):
         return Phrase({"fuel": amount, "of": name} if name else {"fuel": amount})
     if not scan.insists:
-        scan.asks = _ask_what_for(amount, name, bool(measured))
+        scan.asks = _ask_what_for(scan, amount, name, bool(measured))
     return None
 
 
@@ -165,14 +165,15 @@ _GO_ON = ("because", "since", "as", "at", "when", "after", "and")
 
 
 def _ends_there(scan: Scan) -> bool:
-    return not scan.skip() or scan.word() in ("", *_GO_ON) or _begins_phrase(scan)
+    if scan.word() in ("", *_GO_ON) or _begins_phrase(scan):
+        return True
+    return scan.word() != "left" and _is_place(scan)
 
 
-def _ask_what_for(amount: str, name: str, is_measured: bool) -> str:
+def _ask_what_for(scan: Scan, amount: str, name: str, is_measured: bool) -> str:
     what = f"{amount} {name}".rstrip()
-    if name.endswith("left"):
-        left = what.removesuffix("left").rstrip()
-        return f"{what}: what is left? Then write fuel left {left}. Put on is +{left}."
+    if scan.word() == "left":
+        return f"{what} left: not burnt yet? Then write fuel left {what}. Put on is +{what}."
     if name or is_measured:
         return f"{what}: put on? Then write +{what}; a note begins with a colon."
     return f"{amount} of what? Fuel put on is +{amount}, a draw brick is draw 3 {amount}."
@@ -183,10 +184,20 @@ def _fuel_name(scan: Scan) -> str:
     begun = scan.pos
     while True:
         word = scan.word()
-        if not word or word in OF_ENDS or not word[0].isalpha() or _begins_phrase(scan):
+        if not word or word in OF_ENDS or not word[0].isalpha():
+            break
+        if _begins_phrase(scan) or _is_place(scan):
             break
         scan.skip_word()
     return scan.text[begun : scan.pos].strip(" .!")
+
+
+def _is_place(scan: Scan) -> bool:
+    """Whether a place stands here, and nothing that goes on with the name of a fuel."""
+    begun = scan.pos
+    found = scan.place(after_preposition=False) and (not scan.skip() or _begins_phrase(scan))
+    scan.pos = begun
+    return bool(found)
 
 
 def _begins_phrase(scan: Scan) -> bool:

@@ -14,7 +14,7 @@ from typing import Any
 from fieldbook.lines.faces import bricks_taken
 from fieldbook.lines.limits import MASS_RATIO, canonical, question
 
-_LOOKED_AT = 400
+_LOOKED_AT = 200
 """Lines of a log that are looked at for one question; more hold no news."""
 _LONGEST = 8192
 """Bytes of a log line that can matter here; a longer one is a story."""
@@ -36,18 +36,33 @@ def doubts(
 
 def _lines(log: bytes, words: tuple[bytes, ...], at: datetime) -> Iterator[_Line]:
     """The lines that hold one of the words, from the end of the log; times in the zone of `at`."""
-    left = _LOOKED_AT
-    for line in reversed(log.splitlines()):
-        if left == 0:
-            return
-        if len(line) > _LONGEST or not any(word in line for word in words):
-            continue
-        left -= 1
+    for line in _texts(log, words):
         with suppress(ValueError, RecursionError):
             ((key, held),) = tomllib.loads(line.decode()).items()
             seen = datetime.fromisoformat(key)
             if isinstance(held, dict):
                 yield seen if seen.tzinfo else seen.replace(tzinfo=at.tzinfo), held
+
+
+def _texts(log: bytes, words: tuple[bytes, ...]) -> Iterator[bytes]:
+    """The text of such lines; a long log is searched, not cut into lines."""
+    last = {word: log.rfind(word) for word in words}
+    for _ in range(_LOOKED_AT):
+        found = max(last.values())
+        if found < 0:
+            return
+        begun = log.rfind(b"\n", 0, found) + 1
+        line = log[begun : _end(log, found)]
+        if len(line) <= _LONGEST:
+            yield line
+        for word, place in last.items():
+            if place >= begun:
+                last[word] = log.rfind(word, 0, begun)
+
+
+def _end(log: bytes, place: int) -> int:
+    end = log.find(b"\n", place)
+    return len(log) if end < 0 else end
 
 
 def _when(seen: datetime, at: datetime) -> str:

@@ -42,6 +42,15 @@ def test_fuel_is_understood_without_its_sign(text, fields):
     assert (observation.note, observation.questions) == (None, ())
 
 
+@pytest.mark.parametrize(
+    "text", ["+2 armloads oak top", "2 armloads oak top", "+2 armload oak bottom"]
+)
+def test_a_place_is_no_part_of_the_name_of_a_fuel(text):
+    observation = typed(text)
+    assert observation.fields["of"] == "oak"
+    assert observation.note == text.split()[-1]
+
+
 def test_words_after_the_fuel_that_say_why_are_its_note():
     observation = typed("2 armloads oak because it fell")
     assert observation.fields == {"fuel": "2 armloads", "of": "oak"}
