@@ -38,7 +38,7 @@ def _lines(log: bytes, words: tuple[bytes, ...], at: datetime) -> Iterator[_Line
     """The lines that hold one of the words, from the end of the log; times in the zone of `at`."""
     for line in _texts(log, words):
         with suppress(ValueError, RecursionError):
-            ((key, held),) = tomllib.loads(line.decode()).items()
+            ((key, held),) = tomllib.loads(line.decode().strip()).items()
             seen = datetime.fromisoformat(key)
             if isinstance(held, dict):
                 yield seen if seen.tzinfo else seen.replace(tzinfo=at.tzinfo), held

@@ -127,6 +127,20 @@ def test_a_reading_asks_nothing_of_the_log():
     assert read_line("1040F top", "firing", NOW, record=never).questions == ()
 
 
+def test_the_line_ends_of_another_system_are_read():
+    assert "already, at 01:40" in typed("lit", "firing", BURNING.replace("\n", "\r\n")).questions[0]
+
+
+def test_the_newest_lines_of_a_long_log_are_looked_at():
+    minutes = range(20_000)
+    log = "".join(
+        f'"{NOW - timedelta(minutes=20_000 - i)}" = {{ temperature = "{20 + i / 40} C" }}\n'
+        for i in minutes
+    )
+    (question,) = typed("unloaded", "firing", "\n" + log).questions
+    assert "the kiln read 519.975 C at 14:29" in question
+
+
 def test_a_log_that_cannot_be_read_asks_nothing():
     assert (
         typed("lit", "firing", 'event = lit\n"2026" = {event = "lit"}\n\xff event').questions == ()
