@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
@@ -46,8 +46,8 @@ def advise(context: Context, address: str | None = None) -> Advice:
             continue
         taken[key] = action
         standing.append(action)
-    standing = sorted((_in_daylight(context, action) for action in standing), key=order)
-    return Advice(tuple(standing), tuple(overruled), tuple(declined))
+    by_day = [_in_daylight(context, action) for action in standing]
+    return Advice(tuple(in_turn(by_day, context.now)), tuple(overruled), tuple(declined))
 
 
 def _spoken(context: Context, address: str | None) -> Iterator[Action]:
@@ -120,6 +120,25 @@ def order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:
     """
     due = action.when.timestamp() if action.when else float("-inf")
     return (action.urgency, due, action.place, action.entry, action.action, action.do)
+
+
+SOON = timedelta(hours=24)
+"""What is due later than this from now waits behind what can be done today (ours)."""
+
+
+def in_turn(actions: Iterable[Action], now: datetime) -> list[Action]:
+    """The actions as they are shown: in their order, and behind them those of later days by time.
+
+    Danger is never put behind.
+    """
+
+    def turn(action: Action) -> tuple[bool, float, tuple[object, ...]]:
+        due = action.when
+        if due is None or action.urgency <= Urgency.WARE or due <= now + SOON:
+            return False, 0.0, order(action)
+        return True, due.timestamp(), order(action)
+
+    return sorted(actions, key=turn)
 
 
 def _rule(name: str) -> Rule:

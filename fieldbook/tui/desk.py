@@ -175,7 +175,7 @@ class Desk:
 
     def _touched_last(self) -> Look:
         """What is to be done on the entries touched last, before the others are read."""
-        from fieldbook.advice.engine import Advice, advise, order
+        from fieldbook.advice.engine import Advice, advise, in_turn
         from fieldbook.tui.touched import touched_last
         from fieldbook.tui.watching import stamp_of
 
@@ -185,8 +185,7 @@ class Desk:
         touched = [address for address, _ in touched_last(stamp_of(self.folder), AT_FIRST)]
         for address in touched:
             actions += advise(context, address).actions
-        actions.sort(key=order)
-        return self._look(context, Advice(tuple(actions)), now, touched)
+        return self._look(context, Advice(tuple(in_turn(actions, now))), now, touched)
 
     def _look(
         self, context: Context, advice: Advice, now: datetime, some: Sequence[str] | None = None

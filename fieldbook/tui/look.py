@@ -44,7 +44,7 @@ class Look:
 
 def with_entry(before: Look, context: Context, now: datetime, address: str) -> Look:
     """An earlier look with one entry looked at again; the rest stands as it was."""
-    from fieldbook.advice.engine import Advice, advise, order
+    from fieldbook.advice.engine import Advice, advise, in_turn
 
     again = advise(context, address)
     review = context.review(address)
@@ -52,7 +52,7 @@ def with_entry(before: Look, context: Context, now: datetime, address: str) -> L
         # All of it is worked out here: the sheet that shows it runs in another thread.
         list(review.results.items())
     rest = [action for action in before.advice.actions if action.entry != address]
-    actions = sorted((*again.actions, *rest), key=order)
+    actions = in_turn((*again.actions, *rest), now)
     return replace(
         before,
         now=now,

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
-from fieldbook.advice.engine import Advice, advise, order
+from fieldbook.advice.engine import Advice, advise, in_turn, order
 from fieldbook.advice.rules import all_rules
 from tests.advice.build_records import State, at, context_of, places
 from tests.advice.firings import burning
@@ -62,6 +62,15 @@ def test_people_come_first_then_ware_then_time_and_what_is_due_now_before_what_i
     for first, second in pairwise(ordered):
         if first.urgency == second.urgency and second.when is None:
             assert first.when is None
+
+
+def test_what_is_for_a_later_day_waits_behind_what_can_be_done_today():
+    weigh = an_action(Urgency.TIMED, 60, "weigh")
+    tomorrow = an_action(Urgency.TIMED, 20, "end-soak")
+    mould = an_action(Urgency.BLOCKING, None, "mould-more")
+    danger = an_action(Urgency.PEOPLE, 60, "pit-sides")
+    given = [weigh, mould, tomorrow, danger]
+    assert in_turn(given, NOON) == [danger, tomorrow, mould, weigh]
 
 
 def test_of_two_orders_to_one_fire_the_more_urgent_stays_and_the_other_is_shown_as_overruled():
