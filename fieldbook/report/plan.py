@@ -104,6 +104,17 @@ def _watches(extra: Mapping[str, Any]) -> list[str]:
     return lines
 
 
+def _mixes(review: Review, width: int) -> list[str]:
+    """Which mix suits it, a mix a paragraph."""
+    result = review.results.get("mixes")
+    rows = result.value if result is not None and isinstance(result.value, list) else []
+    lines = [line for row in rows for line in wrap(row["says"], width, "      ", "  ")]
+    if result is not None and result.extra.get("settle"):
+        said = f"would tell them apart: {result.extra['settle']}"
+        lines += wrap(said, width, "      ", "  ")
+    return ["", "which mix, best first", *lines] if lines else []
+
+
 def build_lines(review: Review, units: Units, now: datetime, width: int) -> list[str]:
     """What a build takes: bricks, mortar, firings, days; of hot work its heat."""
     lines = [f"Plan of {review.entry.address}  {review.entry.title or ''}".rstrip(), ""]
@@ -112,6 +123,7 @@ def build_lines(review: Review, units: Units, now: datetime, width: int) -> list
         if result is not None:
             head = beside(spell(name), 24)
             lines += wrap(say(result, units, now), width, " " * 24, head)
+    lines += _mixes(review, width)
     for caution in review.cautions:
         lines += ["", *wrap(f"caution: {caution}", width)]
     return lines

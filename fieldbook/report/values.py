@@ -21,10 +21,14 @@ def say(result: Result, units: Units, now: datetime | None = None) -> str:
     if isinstance(result.value, list):
         telling = Telling(units, now, result.unit)
         told = [item for item in result.value if _is_telling(item)]
-        return "; ".join(item_text(item, telling) for item in told) or "none"
+        return "; ".join(item_text(item, telling) for item in told) or _none(result)
     if isinstance(result.value, str):
         return _text_value(result, now)
     return _number(result, units)
+
+
+def _none(result: Result) -> str:
+    return f"none: {result.because}" if result.because else "none"
 
 
 SHARES = {"dry_parts", "bound_water_left", "carbon_left", "carbonate_left"}

@@ -20,8 +20,8 @@ from fieldbook.report.why import result_why
 from fieldbook.store.folder import Store
 from tests.test_sample_notebook import SAMPLE
 
-MOMENTS = ("2026-05-08T10:00", "2026-05-09T22:00", "2026-07-30T12:00", "2026-09-20T12:00")
-"""Before the first fire, within it, amid the season and after it."""
+MOMENTS = ("2026-05-08T10:00", "2026-05-09T22:00", "2026-09-20T12:00")
+"""Before the first fire, within it, and after the season."""
 RATIOS = (
     "activity", "liquidity_index", "saturation_coefficient", "apparent_specific_gravity",
     "air_ratio_allowed",

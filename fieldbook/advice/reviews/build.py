@@ -6,7 +6,7 @@ import math
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
-from fieldbook.advice import build_count, build_heat, fitness, pace, stock
+from fieldbook.advice import build_count, build_heat, fitness, mix_choice, pace, stock
 from fieldbook.advice.build_count import Count, Pieces
 from fieldbook.advice.context import Context
 from fieldbook.advice.derive import lines_of, shares, united
@@ -70,6 +70,7 @@ def _still(context: Context, address: str) -> Still:
     if build.layers or build.molten_metal or _is_hot(build):
         _hot_face_limit(heat, build, judged, context)
         build_heat.add(heat, build, pieces)
+    heat.add(mix_choice.mixes_for(build, context))
     return Still(wall, heat, needed, judged)
 
 
