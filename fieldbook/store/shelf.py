@@ -2,7 +2,7 @@
 
 It may be lost at any moment, and nothing but time is lost with it. Whatever follows from the bytes
 of a file is kept under a digest of them, and all of it is dropped when the program or the settings
-of the notebook are others than they were.
+of the notebook are others than they were. It does not grow without end (`shelf_room.py`).
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from pathlib import Path
 from zlib import crc32
 
 from fieldbook import __version__
-from fieldbook.store import durable, names
+from fieldbook.store import durable, names, shelf_room
 
 PROGRAM = Path(__file__).parents[1]
 _SETTLED = 2.0
@@ -45,6 +45,7 @@ class Shelf:
         self._files: dict[str, tuple[str, str]] = {}
         self._new_files: dict[str, tuple[str, str]] = {}
         self._new_answers: dict[str, bytes] = {}
+        self._asked: set[str] = set()
         self._settings = self._digest_of_file(names.SETTINGS_FILE)
         self._held = _open(_path(self.folder))
         self._word = f"{_program()} {self._settings}"
@@ -61,6 +62,7 @@ class Shelf:
             return self._new_answers[name]
         if self._held is None:
             return None
+        self._asked.add(name)
         with suppress(sqlite3.Error):
             rows = self._held.execute("SELECT answer FROM answers WHERE name = ?", (name,))
             found = rows.fetchone()
@@ -92,16 +94,25 @@ class Shelf:
     def save(self) -> None:
         """Write what was put; a full disk or another writer only costs the time to redo it."""
         held = self._held
-        if held is None or not (self._new_answers or self._new_files):
+        if held is None or not (self._new_answers or self._new_files or self._is_worth_marking()):
             return
         files = [(address, *row) for address, row in self._new_files.items()]
-        answers = [(name, _summed(answer)) for name, answer in self._new_answers.items()]
+        there = set(names.addresses(self.folder)) if files else set(self._files)
+        gone = [(address,) for address in sorted(self._files.keys() - there)]
+        put = {name: _summed(answer) for name, answer in self._new_answers.items()}
         with suppress(sqlite3.Error), held:
             held.execute("BEGIN IMMEDIATE")
             if self._is_made_for(held):
                 held.executemany("INSERT OR REPLACE INTO files VALUES (?, ?, ?)", files)
-                held.executemany("INSERT OR REPLACE INTO answers VALUES (?, ?)", answers)
-        self._new_answers, self._new_files = {}, {}
+                held.executemany("DELETE FROM files WHERE address = ?", gone)
+                held.executemany("INSERT OR REPLACE INTO answers VALUES (?, ?)", put.items())
+                shelf_room.mark(held, put, sorted(self._asked))
+        self._new_answers, self._new_files, self._asked = {}, {}, set()
+
+    def _is_worth_marking(self) -> bool:
+        with suppress(sqlite3.Error):
+            return bool(self._asked and self._held and shelf_room.is_filling(self._held))
+        return False
 
     def forget_states(self, address: str = "") -> None:
         """Look at a file again, or at all of them: they may have changed since."""
@@ -118,11 +129,11 @@ class Shelf:
         return held.execute("SELECT word FROM made_for").fetchall() == [(self._word,)]
 
     def _begin(self, held: sqlite3.Connection) -> None:
-        held.executescript(_TABLES)
+        held.executescript(f"{_TABLES}{shelf_room.TABLE};")
         if not self._is_made_for(held):
             with held:
                 held.execute("BEGIN IMMEDIATE")
-                for table in ("made_for", "files", "answers"):
+                for table in ("made_for", "files", "answers", "uses"):
                     held.execute(f"DELETE FROM {table}")
                 held.execute("INSERT INTO made_for VALUES (?)", (self._word,))
         rows = held.execute("SELECT address, stamp, digest FROM files").fetchall()
@@ -192,8 +203,11 @@ def _open(path: str) -> sqlite3.Connection | None:
         os.makedirs(folder, mode=0o700, exist_ok=True)
         if not (_is_mine(folder) and (_is_mine(path) or not os.path.lexists(path))):
             return None
+        is_new = not os.path.exists(path)
         descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
         os.close(descriptor)
+        if is_new:
+            shelf_room.trim_folder(folder)
         held = sqlite3.connect(path, timeout=_PATIENCE, check_same_thread=False)
         held.execute("PRAGMA synchronous = OFF")
         held.execute("SELECT count(*) FROM sqlite_master").fetchone()
