@@ -41,11 +41,24 @@ def merge(base: bytes | None, ours: bytes, theirs: bytes, file: str) -> bytes:
         return ours
     if ours == base:
         return theirs
+    base, ours, theirs = _with_one_end(base, ours, theirs)
     was = version(base, file) if base is not None else Version("", {}, "", {}, b"")
     mine, other = version(ours, file), version(theirs, file)
     head = _merged_head(was, mine, other, file)
     lines = merge_logs(was.log, mine.log, other.log)
     return _joined(mine, head, mine.header or other.header, lines, file, other.mark)
+
+
+def _with_one_end(
+    base: bytes | None, ours: bytes, theirs: bytes
+) -> tuple[bytes | None, bytes, bytes]:
+    """The same line ends in all three: those of both sides, or else those of the ancestor."""
+    is_dos = [data.count(b"\r\n") * 2 > data.count(b"\n") for data in (ours, theirs, base or b"")]
+    end = b"\r\n" if is_dos[0] + is_dos[1] + is_dos[2] > 1 else b"\n"
+    mine, other, was = (
+        data.replace(b"\r\n", b"\n").replace(b"\n", end) for data in (ours, theirs, base or b"")
+    )
+    return None if base is None else was, mine, other
 
 
 def _joined(
@@ -186,8 +199,9 @@ def _table_of_disputed(disputed: dict[str, Any], head: str) -> str:
     """A table of its own, last before the log, so that a person sees it."""
     end = "\r\n" if "\r\n" in head else "\n"
     rows = [f"{text_value(path)} = {value_text(both)}" for path, both in disputed.items()]
-    gap = "" if not head or head.endswith("\n") else end
-    return gap + end + end.join(["[disputed]", *rows]) + end
+    is_apart = head.endswith(end + end)  # as it is where the log follows
+    gap = "" if not head or is_apart else end if head.endswith("\n") else end + end
+    return gap + end.join(["[disputed]", *rows]) + end + (end if is_apart else "")
 
 
 def _says(text: str, goal: dict[str, Any]) -> bool:
@@ -202,17 +216,25 @@ def _by_lines(base: str, ours: str, theirs: str) -> str | None:
     if ours == base or theirs in (base, ours):
         return theirs if ours == base else ours
     was, mine, other = (text.splitlines(keepends=True) for text in (base, ours, theirs))
-    edits = sorted([*_edits(was, mine), *_edits(was, other)])
     merged: list[str] = []
     at = 0
-    for start, end, lines in edits:
+    added: tuple[int, tuple[str, ...]] = (-1, ())
+    for start, end, lines in sorted({*_edits(was, mine), *_edits(was, other)}):
         if start < at:
             return None
-        merged += was[at:start] + lines
-        at = end
+        known = added[1] if added[0] == start == end else ()
+        # A remark that both sides added in one place stands once.
+        new = [line for line in lines if line not in known or not line.lstrip().startswith("#")]
+        merged += was[at:start] + new
+        at, added = end, (start, lines)
     return "".join(merged + was[at:])
 
 
-def _edits(was: list[str], now: list[str]) -> list[tuple[int, int, list[str]]]:
+Edit = tuple[int, int, tuple[str, ...]]
+"""From which line to which, and what is to stand there."""
+
+
+def _edits(was: list[str], now: list[str]) -> list[Edit]:
     matcher = SequenceMatcher(None, was, now, autojunk=False)
-    return [(i, j, now[k:m]) for tag, i, j, k, m in matcher.get_opcodes() if tag != "equal"]
+    opcodes = matcher.get_opcodes()
+    return [(i, j, tuple(now[k:m])) for tag, i, j, k, m in opcodes if tag != "equal"]

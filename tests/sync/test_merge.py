@@ -108,6 +108,47 @@ def test_line_ends_and_byte_order_mark_are_kept():
     assert result == crlf + (NOON + "\r\n" + LATER + "\r\n").encode()
 
 
+@pytest.mark.parametrize("base", [BASE, None], ids=["parted", "apart from the start"])
+@pytest.mark.parametrize("turned_round", [False, True])
+def test_of_two_kinds_of_line_ends_one_is_left(base, turned_round):
+    ours = add(BASE, NOON).replace("180", "176").replace("\n", "\r\n").encode()
+    sides = [ours, add(BASE, LATER).encode()]
+    first, second = reversed(sides) if turned_round else sides
+    result = merge(base.encode() if base else None, first, second, "batches/a.toml")
+    assert b"\r" not in result
+    assert len(tomllib.loads(result.decode())["log"]) == 3
+
+
+def test_line_ends_that_both_sides_changed_stay_changed():
+    ours, theirs = (add(BASE, line).replace("\n", "\r\n") for line in (NOON, LATER))
+    result = merge(BASE.encode(), ours.encode(), theirs.encode(), "batches/a.toml")
+    assert result.count(b"\r\n") == result.count(b"\n")
+
+
+def test_a_remark_that_both_sides_added_stands_once():
+    wet = BASE.replace("mix =", "# wet clay\nmix =")
+    more = BASE.replace("mix =", "# wet clay\n# and a cold wind\nmix =").replace("180", "176")
+    text, data = merged(BASE, more, wet)
+    assert text.count("# wet clay") == 1
+    assert "# and a cold wind" in text
+    assert data["count"] == 176
+    assert merged(BASE, wet, more)[0] == text
+
+
+def test_a_field_that_both_added_alike_costs_no_remark_of_either():
+    one = BASE.replace("mix =", "water = 3\nmix =").replace("as moulded", "as counted")
+    other = BASE.replace("mix =", "water = 3\nmix =")
+    for sides in ((one, other), (other, one)):
+        text, data = merged(BASE, *sides)
+        assert "# as counted" in text
+        assert data["water"] == 3
+
+
+def test_a_dispute_stands_in_a_table_with_a_blank_line_on_either_side():
+    text, _ = merged(BASE, BASE.replace("180", "176"), BASE.replace("180", "171"))
+    assert '"246 mm"\n\n[disputed]\n"count" = [171, 176]\n\n[log]\n' in text
+
+
 def test_a_log_begun_on_both_sides_is_one_log():
     base = 'mix = "m"\n'
     ours = base + "\n[log]\n" + NOON + "\n"
