@@ -149,12 +149,7 @@ def _result(
     clay: Clay,
     found: DryMasses,
 ) -> Result:
-    wets = [brick.wet.known.value for brick in bricks.values() if brick.wet]
-    extra: dict[str, Any] = {"plausible_loss": [allowed.low, allowed.high]}
-    if wets:
-        wet = sum(wets) / len(wets)
-        ends = [wet * (1 - allowed.high / 100), wet * (1 - allowed.low / 100)]
-        extra["expected_mass"] = {"wet": wet, "fired": ends, "unit": "kg"}
+    extra = _expected(bricks, allowed)
     if verdicts:
         extra["verdicts"] = verdicts
     known = [known for known in (found.first_moisture, clay.ignition_loss) if known]
@@ -170,15 +165,35 @@ def _result(
             formula=balance.expected_loss.formula, **told,
         )  # fmt: skip
     result = sample("mass_balance", losses, "%", balance.total_loss, extra=extra, **told)
+    result = _beside_found(result, bricks, losses, allowed)
+    inputs = united([result.inputs, given])
+    return result.but(inputs=inputs, from_=lines_of(inputs))
+
+
+def _expected(bricks: dict[str, MarkedBrick], allowed: balance.Bounds) -> dict[str, Any]:
+    """The loss that is plausible, and what the bricks should then weigh fired."""
+    extra: dict[str, Any] = {"plausible_loss": [allowed.low, allowed.high]}
+    wets = [brick.wet.known.value for brick in bricks.values() if brick.wet]
+    if wets:
+        wet = sum(wets) / len(wets)
+        ends = [wet * (1 - allowed.high / 100), wet * (1 - allowed.low / 100)]
+        extra["expected_mass"] = {"wet": wet, "fired": ends, "unit": "kg"}
+    return extra
+
+
+def _beside_found(
+    result: Result,
+    bricks: dict[str, MarkedBrick],
+    losses: dict[str, Known],
+    allowed: balance.Bounds,
+) -> Result:
+    """With the mass that was found, or with why none of what was weighed can be."""
     fired = [bricks[name].fired_masses[-1] for name in losses if losses[name].there]
     if fired:
         mean = sum(one.known.value for one in fired) / len(fired)
-        result = result.but(extra={**result.extra, "found_mass": {"value": mean, "unit": "kg"}})
-    elif not result.known:
-        low, high = allowed
-        result = result.but(
-            because=f"what was weighed cannot be; plausible is a loss of {low:.0f} to {high:.0f} %",
-            needs=(),
-        )
-    inputs = united([result.inputs, given])
-    return result.but(inputs=inputs, from_=lines_of(inputs))
+        return result.but(extra={**result.extra, "found_mass": {"value": mean, "unit": "kg"}})
+    if result.known:
+        return result
+    low, high = allowed
+    because = f"what was weighed cannot be; plausible is a loss of {low:.0f} to {high:.0f} %"
+    return result.but(because=because, needs=())

@@ -40,15 +40,9 @@ def sample(
     `each`; one whose readings contradict each other stands there as None.
     """
     known = {brick: part for brick, part in bricks.items() if part.there}
-    words = told(formula, method)
+    words = {**told(formula, method), **more}
     if not known:
-        needs = united(part.needs for part in bricks.values())
-        inputs = united(part.inputs for part in bricks.values())
-        words = words if needs else {**words, "because": CONTRADICTS}
-        return Result(
-            name=name, value=None, unit=unit, needs=needs, inputs=inputs, extra=dict(extra or {}),
-            **{**words, **more},
-        )  # fmt: skip
+        return _unmeasured(name, bricks, unit, dict(extra or {}), words)
     mean = sum(part.number for part in known.values()) / len(known)
     values = [part.value for part in known.values()]
     inputs = united(part.inputs for part in known.values())
@@ -67,7 +61,23 @@ def sample(
         inputs=inputs,
         budget=shares(mean),
         extra={**(extra or {}), **limits(values, limit), **(groups(values) if limit else {})},
-        **{**scatter(values), **words, **more},
+        **{**scatter(values), **words},
+    )
+
+
+def _unmeasured(
+    name: str,
+    bricks: Mapping[str, Known],
+    unit: str,
+    extra: dict[str, Any],
+    words: dict[str, Any],
+) -> Result:
+    """No brick tells it: what they lack, or that their readings contradict each other."""
+    needs = united(part.needs for part in bricks.values())
+    inputs = united(part.inputs for part in bricks.values())
+    words = words if needs else {"because": CONTRADICTS, **words}
+    return Result(
+        name=name, value=None, unit=unit, needs=needs, inputs=inputs, extra=extra, **words
     )
 
 

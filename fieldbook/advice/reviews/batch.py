@@ -102,12 +102,12 @@ def _stage(
     drying: Drying | None,
 ) -> None:
     """Shrinking, or past the shrinkage stop: by the marks where they tell it, else by the fit."""
-    seen = shrinking.stage_by_marks(bricks)
     told: dict[str, Any] = {
         "name": "drying_stage",
         "unit": None,
         "formula": "X of the wettest brick against X_c; or marks that no longer move",
     }
+    seen = shrinking.stage_by_marks(bricks)
     if seen is not None:
         word, inputs = seen
         method = "marks that no longer move, or still do, between two measurings"
@@ -123,20 +123,24 @@ def _stage(
         because = next(iter(masses.suspect.values()), "")
         review.add(Result(value=None, needs=needs, because=because, **told))
         return
+    review.add(_stage_by_fit(review, masses, drying, told))
+
+
+def _stage_by_fit(
+    review: Review, masses: DryMasses, drying: Drying, told: dict[str, Any]
+) -> Result:
     water = review.get("moisture")
     critical = drying.fit.parameters["critical"]
     wettest = max(float(v) for v in water.each.values() if v is not None) if water else 0.0
     inputs = united(mass.known.inputs for mass in masses.of.values())
-    review.add(
-        Result(
-            value="shrinking" if wettest > 100 * critical.value else "past the shrinkage stop",
-            method="moisture of the wettest brick against the critical moisture of the fit",
-            source=LAW,
-            extra={"critical": {"value": 100 * critical.value, "plus_minus": 200 * critical.sd}},
-            inputs=inputs,
-            from_=lines_of(inputs),
-            **told,
-        )
+    return Result(
+        value="shrinking" if wettest > 100 * critical.value else "past the shrinkage stop",
+        method="moisture of the wettest brick against the critical moisture of the fit",
+        source=LAW,
+        extra={"critical": {"value": 100 * critical.value, "plus_minus": 200 * critical.sd}},
+        inputs=inputs,
+        from_=lines_of(inputs),
+        **told,
     )
 
 
@@ -161,20 +165,29 @@ def _ready(
         "inputs": inputs,
         "from_": lines_of(inputs),
     }
+    review.add(_when_ready(review, batch, masses, drying, target, told))
+
+
+def _when_ready(
+    review: Review,
+    batch: Batch,
+    masses: DryMasses,
+    drying: Drying | None,
+    target: Known,
+    told: dict[str, Any],
+) -> Result:
     extra: dict[str, Any] = {"target": target.value, "target_unit": "%"}
     why = masses.refused
     for name, what in masses.suspect.items():
         why = f"brick {name} contradicts itself: {what}"
     if why or drying is None:
         needs = () if why else (("oven_dry",) if not masses.of else ("marked",))
-        review.add(Result(value=None, because=why, needs=needs, extra=extra, **told))
-        return
+        return Result(value=None, because=why, needs=needs, extra=extra, **told)
     if target.value <= 0:
         review.question_at(
             target.where, f"a target moisture of {target.text} is never reached", "Write 2 to 5 %."
         )
-        review.add(Result(value=None, because="no air dries so far", extra=extra, **told))
-        return
+        return Result(value=None, because="no air dries so far", extra=extra, **told)
     answer = forecast.when_ready(drying, target.value)
     extra["weighings"] = drying.fit.weighings
     if drying.weather_notes:
@@ -182,9 +195,8 @@ def _ready(
     if drying.taught_by:
         extra["taught_by"] = list(drying.taught_by)
     if isinstance(answer, NotReady):
-        review.add(Result(value=None, **_air_dry(answer, drying, batch, target, extra), **told))
-        return
-    review.add(_foreseen(answer, drying, extra, told))
+        return Result(value=None, **_air_dry(answer, drying, batch, target, extra), **told)
+    return _foreseen(answer, drying, extra, told)
 
 
 def _air_dry(
