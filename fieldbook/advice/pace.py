@@ -264,7 +264,7 @@ def _calendar(
             rows.append(_row("mould", number, in_working_hours(begin), done, fresh))
             rows.append(_row("dry", number, done, by_day(dry), fresh))
             ready = max(ready, dry)
-        start = max(ready, kiln)
+        start = max(ready, kiln).astimezone(now.tzinfo)
         kiln = start + timedelta(days=pace.firing_days)
         rows.append(_row("fire", number, by_day(start), by_day(kiln), load))
     return rows
