@@ -80,7 +80,7 @@ def check(rule: Rule, standard: Rule, sample: Sample, compare: str) -> Check:
     found = [_in_standard_unit(name, value, table) for value in values]
     figure = _figure(rule, found, table, compare)
     wanted = _wanted(rule, table)
-    text = f"{label}, {_of_words(rule, len(values))} {_worst(rule, figure).shown}, {wanted}"
+    text = f"{label}, {_of_words(rule, len(values), table)} {_worst(rule, figure).shown}, {wanted}"
     near = [one for one in figure if _is_near(rule, one.value, table)]
     missed = [one for one in figure if not _met(rule, one.compared, table)]
     if near and all(_is_near(rule, one.value, table) for one in missed):
@@ -176,7 +176,7 @@ def _found(value: Value, step: Any, table: Rule, compare: str) -> Found:
     middle = float(nominal(value))
     if "scale" in table:
         return Found(value, table["scale"][int(middle)], middle)
-    unit = "" if table["unit"] == "1" else f" {table['unit']}"
+    unit = _unit(table)
     if compare == "raw" or not step:
         return Found(value, f"{middle:.4g}{unit}", middle)
     return Found(value, f"{same_digits(middle, step)}{unit}", round_to(middle, step))
@@ -207,20 +207,29 @@ def _worst(rule: Rule, figure: Sequence[Found]) -> Found:
     return pick(figure, key=lambda one: one.compared)
 
 
-def _of_words(rule: Rule, count: int) -> str:
+def _of_words(rule: Rule, count: int, table: Rule) -> str:
     of = rule.get("of", "each")
     if of == "each":
         return ("least" if "at_least" in rule else "greatest") + f" of {count}"
     if of == "mean_less":
         return f"mean less {rule['factor']:g} s,"
-    return f"mean of {count}" if of == "mean" else f"bricks above {rule['above']:g}:"
+    if of == "mean":
+        return f"mean of {count}"
+    return f"bricks above {rule['above']:g}{_unit(table)}:"
 
 
 def _wanted(rule: Rule, table: Rule) -> str:
     words = {"at_least": "at least", "at_most": "at most", "below": "below"}
     sense = next(key for key in words if key in rule)
     limit = rule[sense]
-    return f"{words[sense]} {limit if isinstance(limit, str) else f'{limit:g}'} wanted"
+    if isinstance(limit, str):
+        return f"{words[sense]} {limit} wanted"
+    unit = " bricks" if rule.get("of") == "count_above" else _unit(table)
+    return f"{words[sense]} {limit:g}{unit} wanted"
+
+
+def _unit(table: Rule) -> str:
+    return "" if table.get("unit", "1") == "1" else f" {table['unit']}"
 
 
 def _label(name: str) -> str:

@@ -58,7 +58,7 @@ def opinion(item: dict[str, Any], telling: Telling) -> str:
     )
     wanted = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
     said = telling.units.say(value, unit, _hundredth(value))
-    return f"{spell(str(item['name']))} {said} is {item['says']} {wanted}"
+    return f"{spell(str(item['name']))} {said}: {item['says']} ({wanted})"
 
 
 def _hundredth(value: float) -> float | None:

@@ -12,7 +12,7 @@ from fieldbook.advice.engine import advise
 from fieldbook.advice.results import Result
 from fieldbook.report.actions import action_lines
 from fieldbook.report.compare import Side, compare
-from fieldbook.report.entry import result_lines
+from fieldbook.report.entry import result_lines, verdict_lines
 from fieldbook.report.items import Telling, item_text
 from fieldbook.report.plan import build_lines, firing_lines
 from fieldbook.report.units import Units
@@ -30,7 +30,7 @@ TOLD = (*(name.replace("_", " ") for name in RATIOS), "air ratio = ")
 COUNTS = ("bricks set", "setting courses", "leaves")
 """Names that say what their number is."""
 UNIT = (
-    r"(?:±|°|%|kN\b|/\d+ in\b|\d+/\d+ in\b|"
+    r"(?:±|°|%|kN\b|psi\b|/\d+ in\b|\d+/\d+ in\b|"
     r"C\b|F\b|K\b|h\b|d\b|min\b|MJ|kg|g\b|g/|mm|cm|m\b|m2|m²|m3|m³|l\b|in\b|in²|W|V\b|A\b|"
     r"Ah|Pa|kPa|MPa|N\b|/h|to\b|x\b|bricks?\b|firings?\b|sound|soft|cracked|lost|overfired|times|"
     r"days?\b|nights|batches|of\b|armload|barrow|bucket|in a|lines\b)"
@@ -38,7 +38,8 @@ UNIT = (
 NAMES = re.compile(
     r"\d{4}-\d\d-\d\d|\d{4}-\d\d-\w|\d\d:\d\d|\d{1,2} [A-Z][a-z]{2}\b(?: \d{4})?|[\w/.-]+\.toml:\d+"
     r"|mean of \d+|\d+ in 100|\b(?:bar|brick|fire|mould|dry|cone|C|IS|watch|coverage factor) \d+"
-    r"|(?<=[ :])\d+: |-\d+-\d+\b|\b[A-Z]+ \d+\b|CaO|\[.*?\]|\d+ [a-z, -]+ at [a-z]+"
+    r"|(?<=[ :])\d+: |-\d+-\d+\b|\b[A-Z]+ \d+\b|CaO"
+    r"|(?:mean|least|greatest) of \d+|saturation coefficient,.*|\[.*?\]|\d+ [a-z, -]+ at [a-z]+"
 )
 """What has figures and is no number: days, hours, names, counts behind a mean, standards."""
 BARE = re.compile(rf"(?<![\w.])\d+(?:\.\d+)?(?![\w.])(?!\s*{UNIT})")
@@ -79,6 +80,8 @@ def test_every_number_of_show_why_and_plan_has_its_unit(moment):
                     for line in result_why(review, result, UNITS, context.present, 0)
                     if not line.startswith(("  how:", "  formula:", "  source:"))
                 ]
+        for verdict in review.verdicts:
+            said += [line for line in verdict_lines(verdict, 0) if "wanted" in line]
         if address.startswith("builds/"):
             said += build_lines(review, UNITS, context.present, 0)[1:]
         if "plan" in review.results and review.results["plan"].known:
