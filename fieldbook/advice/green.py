@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
+from fieldbook.advice.context import Context
 from fieldbook.advice.events import in_fire, unfired
 from fieldbook.advice.rules import Case
 from fieldbook.advice.stock import begun
 from fieldbook.advice.wording import bricks
+from fieldbook.records import Batch, Kiln
 
 TARGET = 3.0
 """% of the dry mass: dry enough to fire where the maker has set nothing; common practice."""
@@ -26,7 +30,21 @@ def drying(case: Case) -> bool:
     if left is None or not case.entry.count:
         return True
     in_the_fire = bool(in_fire(case.context, case.entry))
-    return left > LEFTOVER * case.entry.count if in_the_fire else left > 0
+    return left > 0 and not (in_the_fire and left < small_rest(case.context, case.entry))
+
+
+def small_rest(context: Context, batch: Batch) -> float:
+    """Fewer than these that stayed behind, when the others of a batch were fired, are a rest.
+
+    What fills half of the smallest kiln is worth a fire of its own.
+    """
+    halves = (half for kiln in context.notebook.of(Kiln) if (half := half_load(kiln)))
+    return min(LEFTOVER * (batch.count or 0), *halves, math.inf)
+
+
+def half_load(kiln: Kiln) -> int | None:
+    """Bricks that fill half of a kiln: fewer are not worth the wood that heats it."""
+    return math.ceil(kiln.capacity / 2) if kiln.capacity else None
 
 
 def moulded(case: Case) -> bool:

@@ -221,6 +221,25 @@ def test_after_a_kiln_of_none_that_are_fit_fifty_prove_what_is_changed():
     assert action.numbers["bricks"] == [50, "bricks"]
 
 
+@pytest.mark.parametrize(
+    ("lacking", "made"),
+    [
+        (9, 30),  # 9 / 0.95, 1.4 by chance and 5 for a test are 16: half a kiln of 60
+        (40, 50),  # 42.1, 2.8 and 5: one load
+        (105, 150),  # 110.5, 4.6 and 5 are 121: two loads, and one brick is no third
+        (300, 329),  # 315.8, 7.7 and 5: a larger kiln comes first
+    ],
+)
+def test_the_last_load_fills_half_a_kiln(lacking, made):
+    kiln = 'form = "updraught"\ncapacity = 60\n'
+    files = {"batches/one": BATCH, "builds/wall": WALL, "firings/a": UNLOADED, "kilns/small": kiln}
+    needed = Result(name="", value=lacking + 48, unit="", extra={"yields": {"all": 0.95}})
+    others = {"builds/wall": {"bricks_needed": needed, "bricks_fit": (48, "")}}
+    (action,) = ask("mould-more", mix(MIX + FIRED, files=files, others=others))
+    assert action.numbers["bricks"] == [made, "bricks"]
+    assert ("worth its wood" in action.why) is (made in (30, 150))
+
+
 def test_the_small_rest_of_a_batch_keeps_nobody_from_moulding():
     files = {"builds/wall": WALL, "firings/a": UNLOADED}
     for count, moulds in ((60, True), (90, False)):

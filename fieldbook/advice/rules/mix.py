@@ -11,7 +11,7 @@ from fieldbook.advice.fire import NOTHING_KNOWN
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.build import under_test
 from fieldbook.advice.wording import bricks, listed, percent
-from fieldbook.records import Bar, Batch, Build, Mix, Notebook
+from fieldbook.records import Bar, Batch, Build, Kiln, Mix, Notebook
 
 VILLAGE = "Village-Level Brickmaking, GATE/GTZ 1989, Appendices: mould and fire 50, measure ten"
 ASSESS = "Practical Action, Assessing the Technical Problems of Brick Production"
@@ -302,8 +302,10 @@ def mould_more(case: Case) -> Iterator[Action]:
     build, count = wanted[0]
     if untested_left(case, build):
         return  # what came out is tested first: more of the same may be as bad
-    made = to_mould(case, build, count)
+    made, fewest = to_mould(case, build, count)
     why = f"It lacks {bricks(count)}, and none of this mix is drying or waiting for the fire."
+    if fewest:
+        why = f"It lacks {bricks(count)}; the last load is worth its wood with {bricks(fewest)}."
     if not proven(case, build):
         made = PROOF
         why = f"None of this mix came out fit yet: {bricks(PROOF)} prove what is changed, no more."
@@ -334,10 +336,11 @@ def proven(case: Case, build: Build) -> bool:
     return bool(fit) or any(getattr(line, "laid", None) for line in build.log)
 
 
-def to_mould(case: Case, build: Build, lacking: int) -> int:
+def to_mould(case: Case, build: Build, lacking: int) -> tuple[int, int]:
     """Bricks to mould for so many that lack; five days' work at most.
 
-    With the usual losses, what chance adds to them in 19 cases of 20, and those a test takes.
+    With the usual losses, what chance adds to them in 19 cases of 20, and those a test takes. The
+    second number is how many the last load must have, where that is why there are more.
     """
     review = case.context.review(build.address)
     needed = review.get("bricks_needed") if review else None
@@ -345,7 +348,27 @@ def to_mould(case: Case, build: Build, lacking: int) -> int:
     sound = min(MOST_SOUND, max(LEAST_SOUND, math.prod(yields.values())))
     made = lacking / sound
     by_chance = 2 * math.sqrt(made * sound * (1 - sound))
-    return min(math.ceil(made + by_chance + TESTED), day_count(case) * 5)
+    enough = math.ceil(made + by_chance + TESTED)
+    most = day_count(case) * 5
+    more, fewest = to_fill(case, enough, lacking)
+    return (enough + more, fewest) if enough + more <= most else (most, 0)
+
+
+def to_fill(case: Case, count: int, lacking: int) -> tuple[int, int]:
+    """Bricks to add to so many so that the last load fills half a kiln, and how many that is.
+
+    None where so many lack that a larger kiln is advised.
+    """
+    from fieldbook.advice.green import half_load
+    from fieldbook.advice.rules.kiln import MANY_FIRINGS
+
+    kilns = [kiln for kiln in case.context.notebook.of(Kiln) if kiln.capacity]
+    largest = max((kiln.capacity or 0 for kiln in kilns), default=0)
+    if lacking > MANY_FIRINGS * largest:
+        return 0, 0
+    half = min(half_load(kiln) or 0 for kiln in kilns)
+    last_load = count if count <= largest else count % largest
+    return (half - last_load, half) if 0 < last_load < half else (0, 0)
 
 
 def short_builds(case: Case) -> list[tuple[Build, int]]:
@@ -366,12 +389,12 @@ def short_builds(case: Case) -> list[tuple[Build, int]]:
 def waiting(case: Case) -> bool:
     """Whether bricks of this mix are to be fired, or in a kiln; a small rest waits for nobody."""
     from fieldbook.advice.events import loads_of, phase_of, unfired
-    from fieldbook.advice.green import LEFTOVER
+    from fieldbook.advice.green import small_rest
 
     for batch in batches_of(case):
         left, firings = unfired(case.context, batch), loads_of(case.context, batch)
-        rest = LEFTOVER * (batch.count or 0) if firings else 0.0
-        if left is None or left > rest:
+        rest = small_rest(case.context, batch) if firings else 1
+        if left is None or left >= rest:
             return True
         if any(phase_of(case.context, firing) != "unloaded" for firing, _ in firings):
             return True
