@@ -70,7 +70,8 @@ def note_faults(case: Case) -> Iterator[Action]:
         return
     yield case.act(
         "note-faults",
-        f"Break {'the' if bad <= 3 else '3 of the'} {bricks(bad)} lost and note the crack edges, the core and the place.",
+        f"Break {'the' if bad <= 3 else '3 of the'} {bricks(bad)} lost and note the crack edges, "
+        "the core and the place.",
         "Sharp or rounded edges and a black or even core tell which hour of the fire did it.",
         numbers={"lost": [bad, "bricks"], "break": [min(3, bad), "bricks"]},
         log=f"fault … {bad}{worst_place(rows)}",
