@@ -22,7 +22,7 @@ from fieldbook.sync.objects import (
     put_in_index,
 )
 from fieldbook.sync.private import shared_part, with_private
-from fieldbook.sync.words import entry_words, message
+from fieldbook.sync.words import entry_words, message, words_of
 
 UNMERGED = {"DD", "AU", "UD", "UA", "DU", "AA", "UU"}
 
@@ -80,10 +80,12 @@ class Changes:
     @cached_property
     def words(self) -> list[str]:
         """What changed, in words of the notebook."""
-        words = []
-        for path in self.entries:
-            before = self.objects.read(f"{self.head}:{path}") if self.head else None
-            words.append(entry_words(path, before, self._shared(path)))
+        sides = {
+            path: (self.objects.read(f"{self.head}:{path}") if self.head else None, now)
+            for path in self.entries
+            for now in (self._shared(path),)
+        }
+        words = words_of(sides)
         return words + [entry_words(path, b"", None) for path in self._now_hidden]
 
     @property

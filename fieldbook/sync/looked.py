@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import re
+from collections.abc import Iterator
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
@@ -15,6 +16,7 @@ from typing import NamedTuple
 
 from fieldbook.store.recent import state_folder
 from fieldbook.sync.past import Change, Past, said_in
+from fieldbook.sync.renames import became
 from fieldbook.sync.values import changes_between
 
 LINE = re.compile(rb"^[ \t]*[\"']?\d{4}-\d\d-\d\d[^=\n]*=", re.MULTILINE)
@@ -47,7 +49,7 @@ def what_came(past: Past, since: str | None, until: datetime | None = None) -> l
     """What others kept since a moment, or ever, entry by entry; by a time where one is given."""
     _, mine = past.me
     found: dict[tuple[str, str], list[Change]] = {}
-    for change in past.changes(since=since):
+    for change in _followed(past.changes(since=since)):
         address = change.path.removesuffix(".toml")
         is_there = until is None or change.kept.at <= until
         if change.kept.address != mine and "/" in address and is_there:
@@ -55,11 +57,35 @@ def what_came(past: Past, since: str | None, until: datetime | None = None) -> l
     return [_came(address, maker, changes) for (address, maker), changes in sorted(found.items())]
 
 
+def _followed(changes: list[Change]) -> Iterator[Change]:
+    """The changes, the newest first, each under the name that the entry has now.
+
+    Of an entry that got another name at a moment there is one change there, not two.
+    """
+    moments: dict[str, list[Change]] = {}
+    for change in changes:
+        moments.setdefault(change.kept.commit, []).append(change)
+    now: dict[str, str] = {}
+    for at_once in moments.values():
+        gone = {c.path: c.before for c in at_once if c.before is not None and c.after is None}
+        fresh = {c.path: c.after for c in at_once if c.before is None and c.after is not None}
+        former = {new: old for old, new in became(gone, fresh).items()} if gone and fresh else {}
+        for change in at_once:
+            path = now.get(change.path, change.path)
+            if (old := former.get(change.path)) is not None:
+                yield change._replace(path=path, before=gone[old], former=old)
+            elif change.path not in former.values():
+                yield change._replace(path=path)
+        now.update({old: now.get(new, new) for new, old in former.items()})
+
+
 def _came(address: str, maker: str, changes: list[Change]) -> Came:
     """The changes of one maker to one entry, the newest first, as one."""
     begun = [change for change in changes if change.before is None]
     fields: dict[str, None] = {}
     for change in reversed(changes):
+        if change.former:
+            fields["name"] = None
         if change in begun:
             continue
         old, new = dict(said_in(change.before)), dict(said_in(change.after))

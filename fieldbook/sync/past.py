@@ -47,6 +47,8 @@ class Change(NamedTuple):
     path: str
     before: bytes | None
     after: bytes | None
+    former: str = ""
+    """The name the entry had until then, where it got another, and that was found out."""
 
     @property
     def was(self) -> Mapping[str, Any]:

@@ -36,7 +36,7 @@ def renames_in(objects: Objects, base: str, found: Mapping[str, Difference]) -> 
     for path in sorted(lines):
         for line in lines[path]:
             holders.setdefault(line, []).append(path)
-    became: dict[str, str] = {}
+    renamed: dict[str, str] = {}
     bare = []
     for old in sorted(gone):
         was = log_of(objects.read(gone[old] or "") or b"")
@@ -44,12 +44,29 @@ def renames_in(objects: Objects, base: str, found: Mapping[str, Difference]) -> 
             bare.append(old)
             continue
         for new in holders.get(min(was), ()):
-            if _kind(new) == _kind(old) and new not in became.values() and was <= lines[new]:
-                became[old] = new
+            if _kind(new) == _kind(old) and new not in renamed.values() and was <= lines[new]:
+                renamed[old] = new
                 break
     if bare:
-        became.update(_by_bytes(objects.git, base, bare, gone, fresh, set(became.values())))
-    return became
+        renamed.update(_by_bytes(objects.git, base, bare, gone, fresh, set(renamed.values())))
+    return renamed
+
+
+def became(gone: Mapping[str, bytes], fresh: Mapping[str, bytes]) -> dict[str, str]:
+    """Old path to new, of entries that went and came at once; as it is told, not as it is merged.
+
+    The new one has every line of the old one, or the same bytes.
+    """
+    lines = {path: log_of(data) for path, data in fresh.items()} if gone else {}
+    found: dict[str, str] = {}
+    for old in sorted(gone):
+        was = log_of(gone[old])
+        for new in sorted(fresh):
+            is_same = was <= lines[new] if was else gone[old] == fresh[new]
+            if is_same and _kind(new) == _kind(old) and new not in found.values():
+                found[old] = new
+                break
+    return found
 
 
 def _by_bytes(

@@ -23,7 +23,7 @@ from fieldbook.sync.loss import Loss, refuse_taking_in
 from fieldbook.sync.merging import Parted, merged, parted
 from fieldbook.sync.objects import Objects, commit, differences, empty_tree, reading
 from fieldbook.sync.sharing import is_folder, keep_name, set_remote, set_up, switch_on
-from fieldbook.sync.words import between, message
+from fieldbook.sync.words import between, message, shortened
 
 TRIES = 6
 RECEIVE = (
@@ -46,8 +46,8 @@ class Plan(NamedTuple):
 
     def lines(self) -> list[str]:
         """The plan as people read it."""
-        lines = [f"to send: {words}" for words in self.to_send]
-        lines += [f"to take in: {words}" for words in self.to_take]
+        lines = [f"to send: {words}" for words in shortened(self.to_send)]
+        lines += [f"to take in: {words}" for words in shortened(self.to_take)]
         lines += [f"first: {words}" for words in self.asks]
         return lines or ["nothing to send, nothing to take in"]
 
@@ -63,8 +63,8 @@ class Report(NamedTuple):
 
     def lines(self) -> list[str]:
         """What was done as people read it."""
-        lines = [*self.mended, *(f"sent: {words}" for words in self.sent)]
-        lines += [f"taken in: {words}" for words in self.taken]
+        lines = [*self.mended, *(f"sent: {words}" for words in shortened(self.sent))]
+        lines += [f"taken in: {words}" for words in shortened(self.taken)]
         lines = lines or ["nothing was new on either side"]
         return [*lines, self.note] if self.note else lines
 

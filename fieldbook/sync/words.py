@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.bearings import KIND_OF
 from fieldbook.store.parsing import NotToml, parse
 from fieldbook.sync.incoming import ENTRY
+from fieldbook.sync.merge import DISPUTED
 from fieldbook.sync.objects import Difference, Objects
+from fieldbook.sync.renames import became
 from fieldbook.sync.values import changes_between
 
 
@@ -26,23 +29,79 @@ def entry_words(path: str, before: bytes | None, after: bytes | None) -> str:
         return f"{name} changed"
     lines = {k: v for k, v in new.get("log", {}).items() if k not in old.get("log", {})}
     old.pop("log", None), new.pop("log", None)
-    parts = []
-    if lines:
-        parts.append(f"{_counted(lines.values())} on {name}")
+    parts = [f"{_counted(lines.values())} on {name}"] if lines else []
     if changed := changes_between(old, new):
-        fields = ", ".join(dict.fromkeys(".".join(field[:2]) for field, _ in changed[:4]))
-        parts.append(f"{fields} of {name} changed")
+        names = dict.fromkeys(".".join(f[:2]) for f, _ in changed if f[0] != DISPUTED)
+        parts += [f"{', '.join([*names][:4])} of {name} changed"] if names else []
+        parts += _dispute_words(name, old.get(DISPUTED), new.get(DISPUTED))
     return "; ".join(parts) or f"{name} changed"
+
+
+def _dispute_words(name: str, old: object, new: object) -> list[str]:
+    """Of which fields two makers set two values, and of which one was chosen."""
+    was, now = (set(each) if isinstance(each, Mapping) else set() for each in (old, new))
+    parts = []
+    if opened := sorted(now - was):
+        parts.append(f"two values for {', '.join(opened)} of {name}: choose one (fieldbook news)")
+    if settled := sorted(was - now):
+        parts.append(f"{', '.join(settled)} of {name} settled")
+    return parts
+
+
+def words_of(sides: Mapping[str, tuple[bytes | None, bytes | None]]) -> list[str]:
+    """What happened to some files, each as it was and as it is; one renamed is told once."""
+    gone = {path: was for path, (was, now) in sides.items() if was is not None and now is None}
+    fresh = {path: now for path, (was, now) in sides.items() if was is None and now is not None}
+    new_names = became(gone, fresh)
+    former = {new: old for old, new in new_names.items()}
+    words = []
+    for path, (was, now) in sides.items():
+        if path in former:
+            words += _renamed(former[path], path, gone[former[path]], fresh[path])
+        elif path not in new_names:
+            words.append(entry_words(path, was, now))
+    return words
+
+
+def _renamed(old: str, new: str, was: bytes, now: bytes) -> list[str]:
+    kind, name = KIND_OF[old.partition("/")[0]], old.partition("/")[2].removesuffix(".toml")
+    told = f"{kind} {name} is now {new.partition('/')[2].removesuffix('.toml')}"
+    return [told] if was == now else [told, entry_words(new, was, now)]
+
+
+MOST = 16
+"""Files of which it is told one by one what happened; more are counted."""
+
+
+def shortened(words: Sequence[str]) -> list[str]:
+    """What many files did, in few lines: entries that were begun are counted by kind."""
+    if len(words) <= MOST:
+        return list(words)
+    kinds = Counter(word.split(" ")[0] for word in words if _is_begun(word))
+    rows = [(kinds[kind], kind, folder) for folder, kind in KIND_OF.items() if kinds[kind]]
+    counted = [f"{n} {kind if n == 1 else folder}" for n, kind, folder in rows]
+    others = [word for word in words if not _is_begun(word)]
+    more = [f"and {len(others) - MOST} more; fieldbook news tells them"] if others[MOST:] else []
+    begun = [f"{', '.join(counted)} begun"] if counted else []
+    return [*begun, *others[:MOST], *more]
+
+
+def _is_begun(word: str) -> bool:
+    return word.endswith(" begun") and word.split(" ", maxsplit=1)[0] in KIND_OF.values()
 
 
 def between(objects: Objects, found: Mapping[str, Difference]) -> list[str]:
     """What differs from one moment to another."""
-    words = []
-    for path, each in found.items():
-        if ENTRY.fullmatch(path):
-            sides = (objects.read(name) if name else None for name in (each.before, each.after))
-            words.append(entry_words(path, *sides))
-    return words
+    sides = {
+        path: (_read(objects, each.before), _read(objects, each.after))
+        for path, each in found.items()
+        if ENTRY.fullmatch(path)
+    }
+    return words_of(sides)
+
+
+def _read(objects: Objects, name: str | None) -> bytes | None:
+    return objects.read(name) if name else None
 
 
 def message(title: str, words: Sequence[str]) -> str:

@@ -180,3 +180,24 @@ def test_names_that_makers_gave_themselves_are_data(clock, makers):
     keep(tomas, "clays/bank.toml", 'place = "bank"\n', clock, "2026-08-05T08:00:00")
     ines.sync.apply()
     assert "to\x1bmas" in past_of(ines).begun()["clays/bank.toml"].maker
+
+
+def test_an_entry_that_got_another_name_is_no_new_one_and_its_lines_are_not_new_again(
+    clock, makers
+):
+    ines, tomas = makers
+    clock.set("2026-08-06T13:00:00")
+    ines.add("batches/a.toml", NOON)
+    ines.sync.apply()
+    past = past_of(ines)
+    looked.look(ines.folder, past, clock.now)
+    tomas.sync.apply()
+    tomas.add("batches/a.toml", LATER)
+    tomas.sync.apply()
+    (tomas.folder / "batches/a.toml").rename(tomas.folder / "batches/spring.toml")
+    report = tomas.sync.apply()
+    assert report.sent == ("batch a is now spring",)
+    assert ines.sync.apply().taken == ("batch a is now spring", "1 observation on batch spring")
+    assert looked.look(ines.folder, past, clock.now)[1] == [
+        looked.Came("batches/spring", "tomas", False, False, 1, ("name",)),
+    ]
