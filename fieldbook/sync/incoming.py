@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
@@ -48,10 +49,10 @@ def items(git: Git, commit: str) -> list[Item]:
     return found
 
 
-def count(git: Git, commit: str) -> int:
-    """How many entries a commit holds."""
+def count(git: Git, commit: str) -> Counter[str]:
+    """How many entries a commit holds, by their folder."""
     listed = git("ls-tree", "-r", "-z", "--name-only", "--full-tree", commit).text.split("\0")
-    return sum(1 for path in listed if "/" in path and ENTRY.fullmatch(path))
+    return Counter(p.partition("/")[0] for p in listed if "/" in p and ENTRY.fullmatch(p))
 
 
 def refuse_unsafe(objects: Objects, commit: str, found: Mapping[str, Difference]) -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from fieldbook.errors import FieldbookError
 from fieldbook.sync.incoming import ENTRY, count
@@ -20,10 +22,29 @@ class Loss(FieldbookError):
     """Most of the notebook would go; a person says whether it may."""
 
 
-def most_of(gone: Iterable[str], before: int) -> list[str]:
-    """The entries that go, where they are most of those that were; else none."""
+class Great(NamedTuple):
+    """A loss to be asked about."""
+
+    entries: list[str]
+    words: str
+    """Such as `8 of 9 entries`, or `all 6 firings`."""
+
+
+def great(gone: Iterable[str], before: Mapping[str, int]) -> Great | None:
+    """The entries that go, where they are most of those that were, or all of one kind.
+
+    `before` is how many there were, by folder.
+    """
     entries = [path for path in gone if ENTRY.fullmatch(path) and "/" in path]
-    return entries if len(entries) >= SEVERAL and 2 * len(entries) > before else []
+    of_all = sum(before.values())
+    if len(entries) >= SEVERAL and 2 * len(entries) > of_all:
+        return Great(entries, f"{len(entries)} of {of_all} entries")
+    kinds = Counter(path.partition("/")[0] for path in entries)
+    whole = [folder for folder, n in kinds.items() if SEVERAL <= n == before.get(folder)]
+    if not whole:
+        return None
+    words = " and ".join(f"all {kinds[folder]} {folder}" for folder in whole)
+    return Great([path for path in entries if path.partition("/")[0] in whole], words)
 
 
 def but_renamed(was: Mapping[str, bytes | None], now: Iterable[bytes | None]) -> list[str]:
@@ -37,17 +58,17 @@ def but_renamed(was: Mapping[str, bytes | None], now: Iterable[bytes | None]) ->
     ]
 
 
-def refuse_sending(gone: list[str], before: int) -> None:
+def refuse_sending(gone: list[str], before: Mapping[str, int]) -> None:
     """Ask before the others lose what is gone here.
 
     Raises:
-        Loss: most of the entries are gone from this folder.
+        Loss: most of the entries are gone from this folder, or all of a kind.
     """
-    if entries := most_of(gone, before):
+    if lost := great(gone, before):
         raise Loss(
-            f"{len(entries)} of {before} entries are gone from this folder since the last sync\n"
+            f"{lost.words} are gone from this folder since the last sync\n"
             f"    Nothing was sent. If the group is to lose them too: {LET_GO}\n"
-            f"    To have them back: {_back(entries)}"
+            f"    To have them back: {_back(lost.entries)}"
         )
 
 
@@ -85,8 +106,8 @@ def refuse_taking_in(objects: Objects, base: str, found: Mapping[str, Difference
         return
     before = count(objects.git, base)
     left = but_renamed({p: objects.read(name or "") for p, name in gone.items()}, now.values())
-    if entries := most_of(left, before):
+    if lost := great(left, before):
         raise Loss(
-            f"the group took away {len(entries)} of {before} entries; they are still here\n"
+            f"the group took away {lost.words}; they are still here\n"
             f"    Ask who did, and why. To let them go here too: {LET_GO}"
         )

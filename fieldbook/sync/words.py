@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store.bearings import KIND_OF
+from fieldbook.store.names import SETTINGS_FILE
 from fieldbook.store.parsing import NotToml, parse
 from fieldbook.sync.incoming import ENTRY
 from fieldbook.sync.merge import DISPUTED
@@ -31,21 +32,22 @@ def entry_words(path: str, before: bytes | None, after: bytes | None) -> str:
     old.pop("log", None), new.pop("log", None)
     parts = [f"{_counted(lines.values())} on {name}"] if lines else []
     if changed := changes_between(old, new):
-        names = dict.fromkeys(".".join(f[:2]) for f, _ in changed if f[0] != DISPUTED)
-        parts += [f"{', '.join([*names][:4])} of {name} changed"] if names else []
-        parts += _dispute_words(name, old.get(DISPUTED), new.get(DISPUTED))
+        opened, settled = _disputes(old.get(DISPUTED), new.get(DISPUTED))
+        fields = dict.fromkeys(".".join(field[:2]) for field, _ in changed if field[0] != DISPUTED)
+        names = [each for each in fields if each not in (*opened, *settled)]
+        parts += [f"{', '.join(names[:4])} of {name} changed"] if names else []
+        if opened:
+            parts.append(
+                f"two values for {', '.join(opened)} of {name}: choose one (fieldbook news)"
+            )
+        parts += [f"{', '.join(settled)} of {name} settled"] if settled else []
     return "; ".join(parts) or f"{name} changed"
 
 
-def _dispute_words(name: str, old: object, new: object) -> list[str]:
+def _disputes(old: object, new: object) -> tuple[list[str], list[str]]:
     """Of which fields two makers set two values, and of which one was chosen."""
     was, now = (set(each) if isinstance(each, Mapping) else set() for each in (old, new))
-    parts = []
-    if opened := sorted(now - was):
-        parts.append(f"two values for {', '.join(opened)} of {name}: choose one (fieldbook news)")
-    if settled := sorted(was - now):
-        parts.append(f"{', '.join(settled)} of {name} settled")
-    return parts
+    return sorted(now - was), sorted(was - now)
 
 
 def words_of(sides: Mapping[str, tuple[bytes | None, bytes | None]]) -> list[str]:
@@ -69,6 +71,7 @@ def _renamed(old: str, new: str, was: bytes, now: bytes) -> list[str]:
     return [told] if was == now else [told, entry_words(new, was, now)]
 
 
+SETTINGS_BEGUN = f"{SETTINGS_FILE} begun"
 MOST = 16
 """Files of which it is told one by one what happened; more are counted."""
 
@@ -80,7 +83,7 @@ def shortened(words: Sequence[str]) -> list[str]:
     kinds = Counter(word.split(" ")[0] for word in words if _is_begun(word))
     rows = [(kinds[kind], kind, folder) for folder, kind in KIND_OF.items() if kinds[kind]]
     counted = [f"{n} {kind if n == 1 else folder}" for n, kind, folder in rows]
-    others = [word for word in words if not _is_begun(word)]
+    others = [word for word in words if not _is_begun(word) and word != SETTINGS_BEGUN]
     more = [f"and {len(others) - MOST} more; fieldbook news tells them"] if others[MOST:] else []
     begun = [f"{', '.join(counted)} begun"] if counted else []
     return [*begun, *others[:MOST], *more]

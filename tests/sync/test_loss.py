@@ -5,7 +5,7 @@ import io
 import pytest
 
 from fieldbook.cli.main import main
-from fieldbook.sync.loss import Loss, most_of
+from fieldbook.sync.loss import Loss, great
 from tests.sync.conftest import ENTRY, git
 
 NAMES = [f"batches/n{number}.toml" for number in range(8)]
@@ -74,9 +74,24 @@ def test_many_new_names_are_no_loss(eight):
 
 
 def test_a_few_of_few_are_not_asked_about():
-    assert most_of(["batches/a.toml"] * 4, 4) == []
-    assert most_of(["batches/a.toml"] * 5, 10) == []
-    assert len(most_of(["batches/a.toml"] * 5, 9)) == 5
+    assert great(["batches/a.toml"] * 4, {"batches": 4}) is None
+    assert great(["batches/a.toml"] * 5, {"batches": 6, "clays": 4}) is None
+    assert great(["batches/a.toml"] * 5, {"batches": 6, "clays": 3}).words == "5 of 9 entries"
+
+
+def test_all_of_one_kind_are_asked_about_though_most_is_there(eight):
+    ines, tomas = eight
+    for number in range(20):
+        ines.write(f"clays/c{number}.toml", f'place = "pit {number}"\n')
+    ines.sync.apply()
+    tomas.sync.apply()
+    (ines.folder / "batches/a.toml").unlink()
+    gone(ines)
+    with pytest.raises(Loss, match="all 9 batches are gone from this folder"):
+        ines.sync.apply()
+    ines.sync.apply(let_go=True)
+    with pytest.raises(Loss, match="the group took away all 9 batches"):
+        tomas.sync.apply()
 
 
 class Typed(io.StringIO):
