@@ -11,7 +11,7 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.context import Context
 from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.events import phase_of
-from fieldbook.advice.rules import RULES, WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
+from fieldbook.advice.rules import STAGES, WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
 from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Firing, Line, Notebook
 
@@ -95,7 +95,7 @@ def _in_daylight(context: Context, action: Action) -> Action:
 
     After the order of the rules has decided what stands, so that it changes no decision.
     """
-    stage = RULES[action.rule].stage
+    stage = list(STAGES)[action.place[0]]  # its rule need not be loaded: it may be a kept answer
     waits = action.urgency > Urgency.WARE and action.rule not in AT_ITS_HOUR
     if not waits or stage not in IN_THE_YARD | BEFORE_THE_FIRE:
         return action

@@ -4,6 +4,7 @@ import json
 import os
 import random
 import shutil
+import subprocess
 from datetime import datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -15,6 +16,7 @@ from fieldbook.advice.engine import advise
 from fieldbook.store import shelf as shelves
 from fieldbook.store.folder import Store
 from fieldbook.store.shelf import Shelf
+from tests.installed import FIELDBOOK
 
 SAMPLE = Path(__file__).parents[2] / "sample_notebook"
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -142,6 +144,14 @@ def test_another_program_finds_an_empty_shelf(folder, monkeypatch):
     assert count_of(folder) > 50
     monkeypatch.setattr(shelves, "_program", lambda: "a later one")
     assert count_of(folder) == 0
+
+
+def test_a_program_that_finds_every_answer_kept_says_the_same(folder):
+    """At night, too, when jobs of the yard are put off: then no rule was ever loaded."""
+    asked = [FIELDBOOK, "--notebook", str(folder), "next", "--now", "2026-09-12 22:33"]
+    said = [subprocess.run(asked, capture_output=True, text=True, check=True) for _ in "12"]
+    assert said[0].stdout and {run.stdout for run in said} == {said[0].stdout}
+    assert {run.stderr for run in said} == {""}
 
 
 def test_a_torn_shelf_costs_only_time(folder):
