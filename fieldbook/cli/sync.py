@@ -7,6 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from fieldbook.cli.call import Call
+from fieldbook.errors import FieldbookError
 from fieldbook.text import clean, clean_text
 
 if TYPE_CHECKING:
@@ -31,7 +32,28 @@ def let_go(parser: argparse.ArgumentParser) -> None:
 def run(call: Call, given: argparse.Namespace) -> int:
     """Look, decide, act."""
     sync = sync_of(call)
-    return say(call, sync.plan() if given.dry_run else asking(sync.apply, given.let_go))
+    if given.dry_run:
+        return say(call, sync.plan())
+    status = say(call, asking(sync.apply, given.let_go))
+    pack(sync)
+    return status
+
+
+def pack(sync: Sync) -> None:
+    """Pack the history where that is due, with a word; it may fail or be stopped at no loss."""
+    from fieldbook.sync import packing
+
+    if not packing.is_due(sync.git):
+        return
+    sys.stdout.flush()
+    print(packing.WORD, file=sys.stderr, flush=True)
+    try:
+        packing.pack(sync.git)
+    except KeyboardInterrupt:
+        print("stopped; it is packed another day", file=sys.stderr)
+    except FieldbookError as error:
+        why = clean(str(error).partition("\n")[0])
+        print(f"not packed, which does no harm: {why}", file=sys.stderr)
 
 
 def sync_of(call: Call) -> Sync:
@@ -59,7 +81,7 @@ def asking(act: Callable[[bool], Report], is_meant: bool) -> Report:
         print("let them go? Type yes, or anything else to keep them: ", end="", file=sys.stderr)
         sys.stderr.flush()
         if sys.stdin.readline().strip().lower() != "yes":
-            raise
+            raise FieldbookError("they stay, and nothing was exchanged") from loss
         return act(True)
 
 

@@ -107,5 +107,7 @@ def test_at_a_terminal_a_person_is_asked(eight, monkeypatch, typed, status):
     gone(ines)
     ines.sync  # noqa: B018 - takes on the person's own folders
     monkeypatch.setattr("sys.stdin", Typed(typed))
-    monkeypatch.setattr("sys.stderr", Typed())
+    monkeypatch.setattr("sys.stderr", told := Typed())
     assert main(["sync", "--notebook", str(ines.folder)]) == status
+    assert told.getvalue().count("8 of 9 entries") == 1
+    assert ("they stay" in told.getvalue()) == bool(status)
