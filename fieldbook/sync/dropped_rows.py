@@ -18,8 +18,10 @@ Row = tuple[str, str]
 
 def rows(data: bytes | None) -> dict[Row, Any]:
     """The rows of an entry; none where it cannot be read."""
+    if not data or not any(name.encode() in data for name in TABLES):
+        return {}
     try:
-        read = parse(data) if data else {}
+        read = parse(data)
     except FieldbookError:
         return {}
     tables = {name: read[name] for name in TABLES if isinstance(read.get(name), dict)}
