@@ -33,6 +33,8 @@ RECEIVE = (
 """The other end of a push into a folder, such as one on a stick: nothing set up in it runs."""
 LOOKED_AT = "fieldbook-merges-looked-at"
 """Notes, beside the history, up to which moment its merges were looked at for dropped lines."""
+JOINING = "fieldbook-joining"
+"""Notes that the first exchange with a group is not yet done, so that its settings stand."""
 
 
 class Plan(NamedTuple):
@@ -80,15 +82,19 @@ class Sync:
         self._made: set[str] = set()
         """Merges made here and now, in which nothing can be missing."""
         self._mended: list[str] = []
-        self._joins = False
 
     def share(self, url: str | None, let_go: bool = False) -> Report:
         """Switch sharing on here; with an address, join what is there or bring it there."""
         switch_on(self.git, self.maker)
         if url is not None:
             set_remote(self.git, url)
-            self._joins = True
+            self._joining.touch()
         return self.apply(let_go)
+
+    @property
+    def _joining(self) -> Path:
+        """Stands until the first exchange with a group came to its end, whatever stopped it."""
+        return self.folder / ".git" / JOINING
 
     def ready(self) -> None:
         """Refuse where sharing is not on, or where someone left work half done.
@@ -182,7 +188,9 @@ class Sync:
                 self._go_to(objects, objects.commit_id("HEAD"), objects.commit_id("HEAD"))
                 alone = "the history is kept here; there is no address to send to"
                 return Report((), (), alone, tuple(self._mended))
-            return self._exchange(objects, let_go)
+            report = self._exchange(objects, let_go)
+        self._joining.unlink(missing_ok=True)
+        return report
 
     def _exchange(self, objects: Objects, let_go: bool) -> Report:
         """Fetch, take in, send. Nobody's line waits for that: only laying out locks."""
@@ -246,7 +254,7 @@ class Sync:
         words = between(objects, others)
         if head is None or base == head:
             return there, words
-        settings = self._settings_of_group(objects, way) if self._joins else {}
+        settings = self._settings_of_group(objects, way) if self._joining.exists() else {}
         new = merged(objects, way, message("brought together", words), settings)
         self._made.add(new)
         return new, words

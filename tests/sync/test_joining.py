@@ -118,3 +118,19 @@ def test_where_git_knows_no_name_the_one_taken_is_said(shared, tmp_path, monkeyp
     monkeypatch.setattr("getpass.getuser", lambda: "bea")
     report = join(tmp_path / "third", shared[2])
     assert "what you write here goes by: bea" in report.lines()[-1]
+
+
+def test_joining_that_could_not_reach_the_group_is_joining_still_at_the_next_sync(
+    shared, bea, stick
+):
+    ines, _, url = shared
+    group_says(ines, 'title = "The river yard"')
+    stick.rename(stick.with_name("away.git"))
+    with pytest.raises(FieldbookError, match="could not be reached"):
+        bea.sync.share(url)
+    stick.with_name("away.git").rename(stick)
+    bea.sync.apply()
+    says = tomllib.loads(bea.read("notebook.toml"))
+    assert says["title"] == "The river yard"
+    assert "disputed" not in says
+    assert not (bea.folder / ".git/fieldbook-joining").exists()
