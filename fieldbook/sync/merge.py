@@ -12,6 +12,7 @@ from fieldbook.store.edit import edited_bytes
 from fieldbook.store.parsing import BOM, NotToml, decode, parse_text
 from fieldbook.store.places import Layout, Statement
 from fieldbook.sync.log_lines import LogLine, merge_logs, next_free
+from fieldbook.sync.remarks import with_remarks
 from fieldbook.sync.values import Missing, changes_between, merge_values
 
 DISPUTED = "disputed"
@@ -192,6 +193,9 @@ def _merged_head(base: Version, ours: Version, theirs: Version, file: str) -> st
     wanted = changes_between(ours.data, goal)
     changes = [Change(path, None if isinstance(v, Missing) else v) for path, v in wanted]
     head = edited_bytes(ours.head.encode(), file, lambda _: changes).bytes.decode()
+    more = with_remarks(head, base.head, theirs.head)
+    if more != head and _says(more, parse_text(head)):
+        head = more
     return head + _table_of_disputed(fresh, head) if fresh else head
 
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from fieldbook.errors import FieldbookError
 from fieldbook.sync.merge import merge
+from fieldbook.sync.remarks import with_remarks
 
 BASE = """\
 # dried under the old roof
@@ -142,6 +143,24 @@ def test_a_field_that_both_added_alike_costs_no_remark_of_either():
         text, data = merged(BASE, *sides)
         assert "# as counted" in text
         assert data["water"] == 3
+
+
+def test_remarks_of_both_sides_are_kept_where_the_same_field_is_set_on_both():
+    ours = BASE.replace("count = 180", "# two broke\ncount = 176")
+    theirs = BASE.replace("count = 180", "# nine broke\ncount = 171") + "# no wind\n" + NOON + "\n"
+    for sides in ((ours, theirs), (theirs, ours)):
+        text, data = merged(BASE, *sides)
+        assert data["disputed"] == {"count": [171, 176]}
+        before, _, _ = text.partition("count = 171")
+        assert "# two broke\n" in before
+        assert "# nine broke\n" in before
+        assert "# no wind\n" in text
+
+
+def test_a_remark_above_a_field_that_is_gone_stands_at_the_end():
+    text = with_remarks("mix = 1\n\n", "mix = 1\nwater = 2\n", "mix = 1\n# much\nwater = 3\n")
+    assert text == "mix = 1\n# much\n\n"
+    assert with_remarks("mix = 1", "", "# wet\nmix = 2\n# late") == "# wet\nmix = 1\n# late\n"
 
 
 def test_a_dispute_stands_in_a_table_with_a_blank_line_on_either_side():
