@@ -1,8 +1,8 @@
 """Random histories of a group: what each maker does, offline for long, and what must hold after.
 
 `python -m tests.sync.histories 300` plays many and prints how many held, `… 300 plain` the same
-with plain `git pull` and `git push` by one of the makers, `… 300 from 120` begins later; the suite
-plays a few.
+with plain `git pull` and `git push` by one of the makers, `… 300 from 120` begins later; `… 300
+careless` lets that one merge without the driver and keep one side; the suite plays a few.
 """
 
 import os
@@ -29,6 +29,9 @@ BEGUN = datetime(2026, 9, 1, 6, tzinfo=UTC)
 
 class History:
     """Three makers, one stick, and a list of what was observed and must never be lost."""
+
+    is_careless = False
+    """Whether who uses plain git merges without the driver, and keeps one side."""
 
     def __init__(self, root: Path, seed: int, plain: str | None = None) -> None:
         self.root, self.random = root, random.Random(seed)
@@ -124,7 +127,9 @@ class History:
             path.write_text(f"# seen {self.random.randrange(1000)}\n{text}", encoding="utf-8")
 
     def sync(self, name: str) -> None:
-        if name == self.plain:
+        if name == self.plain and self.is_careless:
+            self.careless_sync(name)
+        elif name == self.plain:
             self.plain_sync(name)
         else:
             self.as_maker(name).apply()
@@ -151,6 +156,21 @@ class History:
             ["add", "-A"],
             ["commit", "-qm", "by hand"],
             ["pull", "-q", "--no-rebase", "--no-edit", "origin", "main"],
+            ["push", "-q", "origin", "main"],
+        ):
+            subprocess.run(["git", *words], cwd=folder, capture_output=True, check=False)
+
+    def careless_sync(self, name: str) -> None:
+        """Plain git without the driver, one side kept whole or in what both changed."""
+        self.as_maker(name)
+        folder = self.folder(name)
+        how = self.random.choice((("-s", "ours"), ("-X", "ours"), ("-X", "theirs")))
+        (folder / ".git/info/attributes").unlink(missing_ok=True)
+        for words in (
+            ["add", "-A"],
+            ["commit", "-qm", "by hand"],
+            ["fetch", "-q", "origin"],
+            ["-c", "branch.main.mergeoptions=", "merge", "-q", "--no-edit", *how, "origin/main"],
             ["push", "-q", "origin", "main"],
         ):
             subprocess.run(["git", *words], cwd=folder, capture_output=True, check=False)
@@ -182,8 +202,11 @@ def notes(path: Path) -> list[str]:
     return [line["note"] for line in data.get("log", {}).values()]
 
 
-def play(root: Path, seed: int, steps: int = 30, plain: str | None = None) -> list[str]:
+def play(
+    root: Path, seed: int, steps: int = 30, plain: str | None = None, *, careless: bool = False
+) -> list[str]:
     history = History(root, seed, plain)
+    history.is_careless = careless
     for _ in range(steps):
         history.step()
     history.finish()
@@ -193,12 +216,13 @@ def play(root: Path, seed: int, steps: int = 30, plain: str | None = None) -> li
 def main() -> None:
     many = int(sys.argv[1]) if len(sys.argv) > 1 else 300
     first = int(sys.argv[sys.argv.index("from") + 1]) if "from" in sys.argv else 0
-    plain = NAMES[1] if "plain" in sys.argv else None
+    careless = "careless" in sys.argv
+    plain = NAMES[1] if "plain" in sys.argv or careless else None
     bad = 0
     for seed in range(first, many):
         with tempfile.TemporaryDirectory() as root:
             try:
-                faults = play(Path(root), seed, plain=plain)
+                faults = play(Path(root), seed, plain=plain, careless=careless)
             except FieldbookError as error:
                 faults = [f"stopped: {error}"]
         bad += bool(faults)

@@ -20,3 +20,10 @@ def test_the_same_holds_with_plain_git_by_one_of_them(tmp_path, monkeypatch, see
     for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "GIT_CONFIG_GLOBAL"):
         monkeypatch.setenv(name, str(tmp_path / name))
     assert play(tmp_path, seed, plain=NAMES[1]) == []
+
+
+def test_the_same_holds_where_one_of_them_merges_by_hand_and_keeps_one_side(tmp_path, monkeypatch):
+    monkeypatch.setenv("HOME", str(tmp_path))
+    for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "GIT_CONFIG_GLOBAL"):
+        monkeypatch.setenv(name, str(tmp_path / name))
+    assert play(tmp_path, 3, plain=NAMES[1], careless=True) == []
