@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from tests.bench.season.hands import hand, nothing_to_write
-from tests.bench.season.notes import filled, round_of
+from tests.bench.season.notes import BLANK, filled, round_of
 from tests.bench.season.specimens import Specimen
 from tests.bench.season.world import BRICK
 
@@ -53,8 +53,12 @@ def began(world, action, notes):
 
 @hand("end-soak")
 def soaked(world, action, notes):
+    """Past its hour the line asks for how long they lay, beside their masses."""
     bricks = bricks_of(world, action)
-    yield round_of(action.log, bricks, lambda n: (f"{world.scale(bricks[n].soaked):.3f}",))
+    line = action.log if BLANK in action.log else "#1 soaked … kg"
+    yield round_of(line, bricks, lambda n: (f"{world.scale(bricks[n].soaked):.3f}",))
+    if line != action.log:
+        yield action.log
 
 
 @hand("end-boil")
