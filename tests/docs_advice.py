@@ -27,7 +27,8 @@ put in one order, and that order settles every conflict: danger to people, dange
 what is due at a time, what blocks the next step, what would teach most; then by time; then as the
 rules stand below. Of two actions of one entry on one topic the first stays, and `next --all` shows
 the other as set aside. An action declined with `not now: …` stays away until its reason changes.
-What no danger hangs on and is due only in more than a day stands behind what can be done today.
+What is due within a watch of 6 h goes by its hour; what no danger hangs on and is due later stands
+behind what can be done now.
 
 The sentence under each rule is what it says in the state its test makes up.
 """

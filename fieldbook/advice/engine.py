@@ -122,21 +122,27 @@ def order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:
     return (action.urgency, due, action.place, action.entry, action.action, action.do)
 
 
-SOON = timedelta(hours=24)
-"""What is due later than this from now waits behind what can be done today (ours)."""
+WATCH = timedelta(hours=6)
+"""The length of a watch at the fire, as the rules have it: what is due later waits behind what can
+be done now."""
+
+
+LATER = max(Urgency) + 1
 
 
 def in_turn(actions: Iterable[Action], now: datetime) -> list[Action]:
-    """The actions as they are shown: in their order, and behind them those of later days by time.
+    """The actions as they are shown: in their order, and behind them what is for later, by time.
 
-    Danger is never put behind.
+    Danger is never put behind; what has its hour within a watch goes by that hour.
     """
 
-    def turn(action: Action) -> tuple[bool, float, tuple[object, ...]]:
-        due = action.when
-        if due is None or action.urgency <= Urgency.WARE or due <= now + SOON:
-            return False, 0.0, order(action)
-        return True, due.timestamp(), order(action)
+    def turn(action: Action) -> tuple[int, float, tuple[object, ...]]:
+        due, urgency = action.when, action.urgency
+        if due is None or urgency <= Urgency.WARE or due <= now:
+            return urgency, float("-inf"), order(action)
+        if due <= now + WATCH:
+            return Urgency.TIMED, due.timestamp(), order(action)
+        return LATER, due.timestamp(), order(action)
 
     return sorted(actions, key=turn)
 

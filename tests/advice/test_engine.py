@@ -64,13 +64,16 @@ def test_people_come_first_then_ware_then_time_and_what_is_due_now_before_what_i
             assert first.when is None
 
 
-def test_what_is_for_a_later_day_waits_behind_what_can_be_done_today():
-    weigh = an_action(Urgency.TIMED, 60, "weigh")
-    tomorrow = an_action(Urgency.TIMED, 20, "end-soak")
-    mould = an_action(Urgency.BLOCKING, None, "mould-more")
+def test_what_is_for_later_waits_behind_what_can_be_done_now():
     danger = an_action(Urgency.PEOPLE, 60, "pit-sides")
-    given = [weigh, mould, tomorrow, danger]
-    assert in_turn(given, NOON) == [danger, tomorrow, mould, weigh]
+    late = an_action(Urgency.TIMED, -1, "read-now")
+    soak = an_action(Urgency.TIMED, 5, "end-soak")
+    yard = an_action(Urgency.BLOCKING, 3, "fire-batch")
+    mould = an_action(Urgency.BLOCKING, None, "mould-more")
+    tomorrow = an_action(Urgency.BLOCKING, 19, "first-kiln")
+    weigh = an_action(Urgency.TIMED, 24, "weigh")
+    given = [weigh, mould, tomorrow, soak, yard, danger, late]
+    assert in_turn(given, NOON) == [danger, late, yard, soak, mould, tomorrow, weigh]
 
 
 def test_of_two_orders_to_one_fire_the_more_urgent_stays_and_the_other_is_shown_as_overruled():
