@@ -48,7 +48,9 @@ def run(call: Call, given: argparse.Namespace) -> int:
         asked = {"disputed": [each.json() for each in open_ones]}
         call.write_json({**begun, **news_json(came, found), **asked})
         return 0
-    print(clean(since_words(bool(came), clock(since, call.clock) if since else "")))
+    begun_at = clock(since, call.clock) if since else ""
+    until = f"{call.clock:%Y-%m-%d %H:%M}" if call.shared.now is not None else ""
+    print(clean(since_words(bool(came), begun_at, until)))
     for line in news_lines(found, units, call.width):
         print(line.text)
     for line in dispute_lines(open_ones, call.clock, call.width):

@@ -181,8 +181,13 @@ class Line(NamedTuple):
     """One's own firing, where the line lays another beside it."""
 
 
-def since_words(is_any: bool, since: str) -> str:
-    """What stands over the news; `since` is empty where one never looked before."""
+def since_words(is_any: bool, since: str, until: str = "") -> str:
+    """What stands over the news; `since` is empty where one never looked before.
+
+    `until` is the moment asked about, where that is not now.
+    """
+    if not is_any and until:
+        return f"others had kept nothing new here by {until}"
     if not since:
         return "all that others have kept here" if is_any else "others have kept nothing here yet"
     return f"new since {since}" if is_any else f"nothing new since {since}"

@@ -9,6 +9,7 @@ from pathlib import Path
 from fieldbook.errors import FieldbookError
 from fieldbook.store.names import OWN_FOLDER, SETTINGS_FILE
 from fieldbook.sync.git import Git
+from fieldbook.sync.sharing import goes_by
 from fieldbook.sync.syncing import Report, Sync
 
 
@@ -44,7 +45,7 @@ def join(folder: Path, url: str) -> Report:
 def _name_of(folder: Path) -> str:
     """Says what one's lines go by, where git knew no name."""
     name = Git(folder)("config", "--local", "user.name", check=False).text.strip()
-    return f"what you write here goes by: {name}. Another: git config user.name NAME" * bool(name)
+    return goes_by(name)
 
 
 def _empty(folder: Path) -> None:

@@ -103,6 +103,11 @@ def keep_name(git: Git, maker: str) -> bool:
     return True
 
 
+def goes_by(name: str) -> str:
+    """Says what one's lines go by here."""
+    return f"what you write here goes by: {name}. Another: git config user.name NAME" * bool(name)
+
+
 def set_remote(git: Git, url: str) -> None:
     """Name the address the group shares through."""
     known = git("remote", check=True).text.split()

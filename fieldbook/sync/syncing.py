@@ -22,7 +22,7 @@ from fieldbook.sync.looking_over import put_right
 from fieldbook.sync.loss import Loss, refuse_taking_in
 from fieldbook.sync.merging import Parted, merged, parted
 from fieldbook.sync.objects import Objects, commit, differences, empty_tree, reading
-from fieldbook.sync.sharing import is_folder, keep_name, set_remote, set_up, switch_on
+from fieldbook.sync.sharing import goes_by, is_folder, keep_name, set_remote, set_up, switch_on
 from fieldbook.sync.words import between, message, shortened
 
 TRIES = 6
@@ -68,7 +68,7 @@ class Report(NamedTuple):
         lines = [*self.mended, *(f"sent: {words}" for words in shortened(self.sent))]
         lines += [f"taken in: {words}" for words in shortened(self.taken)]
         lines = lines or ["nothing was new on either side"]
-        return [*lines, self.note] if self.note else lines
+        return [*lines, *self.note.splitlines()]
 
 
 class Sync:
@@ -89,7 +89,12 @@ class Sync:
         if url is not None:
             set_remote(self.git, url)
             self._joining.touch()
-        return self.apply(let_go)
+        report = self.apply(let_go)
+        name = self.git("config", "user.name", check=False).text.strip()
+        # Lines went by the name in the settings so far; from now on git's holds.
+        if name in ("", self.maker):
+            return report
+        return report._replace(note="\n".join(filter(None, (report.note, goes_by(name)))))
 
     @property
     def _joining(self) -> Path:

@@ -6,8 +6,10 @@ import pytest
 
 from fieldbook.cli.main import main
 from fieldbook.errors import FieldbookError
+from fieldbook.store.folder import Store
 from fieldbook.store.whose import own_maker
 from fieldbook.sync.joining import join
+from fieldbook.sync.syncing import Sync
 from tests.sync.conftest import Maker, git
 
 
@@ -134,3 +136,15 @@ def test_joining_that_could_not_reach_the_group_is_joining_still_at_the_next_syn
     assert says["title"] == "The river yard"
     assert "disputed" not in says
     assert not (bea.folder / ".git/fieldbook-joining").exists()
+
+
+def test_who_shares_learns_what_their_lines_go_by_where_git_calls_them_otherwise(
+    tmp_path, monkeypatch
+):
+    folder = tmp_path / "yard"
+    Store.start(folder, {"timezone": "UTC", "title": "Yard", "maker": "orla"})
+    git = tmp_path / "gitconfig"
+    git.write_text("[user]\n\tname = Orla Quist\n\temail = o@example.org\n")
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", str(git))
+    report = Sync(folder, "orla").share(None)
+    assert "goes by: Orla Quist" in report.note
