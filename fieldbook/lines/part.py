@@ -4,11 +4,51 @@ A round of the kiln, or of the marked bricks, goes on one line: `540 C bottom 39
 of it is an observation of its own.
 """
 
+from datetime import datetime
+from typing import NamedTuple
+
 from fieldbook.lines.phrase import Phrase
 from fieldbook.lines.times import TypedTime
 
 READINGS = ("temperature", "glow", "cone")
 """What is read at a place."""
+
+
+class Observation(NamedTuple):
+    """What one typed line says."""
+
+    at: datetime
+    """When it was seen, with an offset."""
+    fields: dict[str, object]
+    """Field -> value ready for TOML, in the order typed; amounts as typed."""
+    target: str
+    """Where the fields go: `log`, `specimens` (of a test) or `unloaded` (of a firing)."""
+    note: str | None
+    """What was not understood, as typed."""
+    words: str
+    """All of it in plain words, on one line, with what `more` says."""
+    questions: tuple[str, ...]
+    """What must be answered before it can be kept."""
+    name: str
+    """The specimen that `fields` belong to; empty for other targets."""
+    also: dict[str, object]
+    """Log fields that were typed beside fields for another target."""
+    more: tuple["Observation", ...] = ()
+    """What else stood in the line: of other bricks, of other places, at other times."""
+
+    def line(self, by: str | None = None) -> dict[str, object]:
+        """Give what the log line at `at` holds; empty where there is nothing for the log.
+
+        A note beside fields for another target goes into the log as well, for want of a place
+        there, and names the specimen it is about.
+        """
+        line = dict(self.fields if self.target == "log" else self.also)
+        if self.note is not None:
+            about = f"specimen {self.name}: " if self.name else ""
+            line["note"] = about + self.note
+        if line and by:
+            line["by"] = by
+        return line
 
 
 class Part:

@@ -11,7 +11,7 @@ from fieldbook.lines.pattern import pattern
 from fieldbook.lines.scan import UNITS, small
 
 if TYPE_CHECKING:
-    from fieldbook.lines.reading import Observation
+    from fieldbook.lines.part import Observation
 
 _NUMBER_AND_UNIT = pattern(
     r"(-?[0-9]+(?:[.,][0-9]+)?) (?:deg(?:ree)?s?\.? ?|° ?)?(c|f)(?:elsius|ahrenheit)?\Z",

@@ -8,12 +8,11 @@ Where another brick, another place or a time begins, there begins another observ
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime, tzinfo
-from typing import NamedTuple
 
 from fieldbook.errors import Unreadable, WrongUse
 from fieldbook.lines import limits, phrases
 from fieldbook.lines.fields import fields_of
-from fieldbook.lines.part import READINGS, Part
+from fieldbook.lines.part import READINGS, Observation, Part
 from fieldbook.lines.pattern import pattern
 from fieldbook.lines.phrase import Phrase, Reader
 from fieldbook.lines.read_back import without_time, words_for
@@ -21,45 +20,9 @@ from fieldbook.lines.scan import Scan, small
 from fieldbook.lines.times import TypedTime, read_time
 from fieldbook.lines.vocabulary import BENIGN, DOUBTFUL
 
+__all__ = ("LONGEST", "Observation", "cleaned", "read_line")
 LONGEST = 2000
 """Letters that one observation may have."""
-
-
-class Observation(NamedTuple):
-    """What one typed line says."""
-
-    at: datetime
-    """When it was seen, with an offset."""
-    fields: dict[str, object]
-    """Field -> value ready for TOML, in the order typed; amounts as typed."""
-    target: str
-    """Where the fields go: `log`, `specimens` (of a test) or `unloaded` (of a firing)."""
-    note: str | None
-    """What was not understood, as typed."""
-    words: str
-    """All of it in plain words, on one line, with what `more` says."""
-    questions: tuple[str, ...]
-    """What must be answered before it can be kept."""
-    name: str
-    """The specimen that `fields` belong to; empty for other targets."""
-    also: dict[str, object]
-    """Log fields that were typed beside fields for another target."""
-    more: tuple["Observation", ...] = ()
-    """What else stood in the line: of other bricks, of other places, at other times."""
-
-    def line(self, by: str | None = None) -> dict[str, object]:
-        """Give what the log line at `at` holds; empty where there is nothing for the log.
-
-        A note beside fields for another target goes into the log as well, for want of a place
-        there, and names the specimen it is about.
-        """
-        line = dict(self.fields if self.target == "log" else self.also)
-        if self.note is not None:
-            about = f"specimen {self.name}: " if self.name else ""
-            line["note"] = about + self.note
-        if line and by:
-            line["by"] = by
-        return line
 
 
 def read_line(
@@ -132,7 +95,8 @@ def _clean_letter(letter: str) -> str:
 
 _CLAUSE_END = pattern(r";|,(?![0-9])|(?<![0-9]),")
 _NOT_NOW = pattern(r"not now(?P<rule>(?:\s+[a-z0-9_-]+){0,4}?)\s*(?:[:,]|because\b|$)")
-_BARE_NUMBER = pattern(r"~?[0-9]{2,4}(?:[.,][0-9]+)?(?=[\s.!]|$)")
+_READ = ("firing", "batch", "test")
+"""What readings are taken of, in numbers."""
 _A_TIME = Phrase({})
 """What a time within the line is taken for."""
 
@@ -282,6 +246,7 @@ class _Line:
     def _not_understood(self, begun: int, last: tuple[int, Phrase] | None) -> None:
         """Make the rest of the clause the note, with the word before it that it may speak of."""
         rest = self.scan.low[begun : self.scan.end]
+        self._ask_about_numbers(begun)
         if last and last[1] is _A_TIME:
             begun, self.time = last[0], None
         elif last and last[1].is_bare:
@@ -289,24 +254,19 @@ class _Line:
             if not _is_benign(rest):
                 for field in self.added:
                     del self.part.found[last[1].table][field]
-        elif not last:
-            self._ask_for_unit(rest)
         self._note(begun, self.scan.end)
         self.scan.pos = self.scan.end
 
-    def _ask_for_unit(self, rest: str) -> None:
-        """Ask about `1040 top`: a number alone, or with nothing but a place."""
-        number = _BARE_NUMBER.match(rest)
-        if not number or "temperature" not in self.scan.fields:
+    def _ask_about_numbers(self, begun: int) -> None:
+        """Ask about a number where a reading would stand, in what is not understood."""
+        scan = self.scan
+        rest = scan.low[begun : scan.end]
+        if scan.insists or self.questions or rest.isalpha() or self.kind not in _READ:
             return
-        begun = self.scan.pos
-        self.scan.skip()
-        self.scan.pos += number.end()
-        self.scan.place()
-        if not self.scan.skip():
-            written = number.group()
-            self._ask(f"{written} of what? Write {written} F or {written} C.")
-        self.scan.pos = begun
+        if any(letter.isdigit() for letter in rest):
+            from fieldbook.lines.unread import question
+
+            self._ask(question(scan, begun, self.kind, self.readers))
 
     def observation(self) -> Observation:
         """Give what was found: the first part, and with it the others."""

@@ -23,6 +23,23 @@ _AGO = pattern(
     rf"-\s?(?P<back>{_LONG}(?:\s?{_LONG})*(?P<over>(?<=h)[0-9]{{1,2}})?)(?=[\s,;:]|$)"
     rf"|(?P<ago>{_LONG}(?:\s?{_LONG})*)\s+ago(?=[\s,;:]|$)"
 )
+_NUMBERS = (
+    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven"),
+    *("twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen"),
+    *("nineteen", "twenty"),
+)
+_SPANS = {
+    **{word: float(number) for number, word in enumerate(_NUMBERS, 1)},
+    **{"twenty-five": 25.0, "thirty": 30.0, "thirty-five": 35.0, "forty": 40.0},
+    **{"forty-five": 45.0, "fifty": 50.0, "fifty-five": 55.0, "ninety": 90.0},
+    **{"a": 1.0, "an": 1.0, "half an": 0.5, "half a": 0.5, "a quarter of an": 0.25},
+    **{"quarter of an": 0.25, "three quarters of an": 0.75},
+}
+"""Numbers in words, as they stand before `minutes ago` and `hour ago`."""
+_IN_WORDS = pattern(
+    r"(?:about\s+)?(?P<number>[a-z]+(?:[-\s]+(?!hour|min)[a-z]+){0,3})\s+"
+    r"(?P<unit>hours?|minutes?|mins?)(?P<half>\s+and\s+a\s+half)?\s+ago(?=[\s,;:]|$)"
+)
 _SPAN = pattern(r"([0-9]+(?:[.,][0-9]+)?)\s?([a-z]+)")
 _DAY_ALONE = pattern(r"(today|yesterday|[0-9]{4}-[0-9]{2}-[0-9]{2})(?=[\s,;:]|$)")
 _MINUTES = {"d": 24 * 60, "h": 60, "m": 1}
@@ -51,7 +68,19 @@ def read_time(low: str, start: int, now: datetime, zone: tzinfo) -> TypedTime | 
     if match:
         day = match.group(1)
         return TypedTime(now, match.end(), f"At what time? Write it after the day: {day} 14:10.")
-    return None
+    # Hardly a line holds the word, and compiling the pattern takes longer than looking for it.
+    return _ago_in_words(low, start, now, zone) if " ago" in low else None
+
+
+def _ago_in_words(low: str, start: int, now: datetime, zone: tzinfo) -> TypedTime | None:
+    """Read `ten minutes ago` and `half an hour ago`."""
+    match = _IN_WORDS.match(low, start)
+    number = _SPANS.get(" ".join(match.group("number").split())) if match else None
+    if match is None or number is None:
+        return None
+    size = (number + (0.5 if match.group("half") else 0)) * _MINUTES[match.group("unit")[0]]
+    at = (now.astimezone(UTC) - timedelta(minutes=size)).astimezone(zone)
+    return TypedTime(at, match.end(), "")
 
 
 def _ago(match: re.Match[str], now: datetime, zone: tzinfo) -> TypedTime | None:

@@ -123,3 +123,24 @@ def test_an_hour_that_came_twice_is_asked_about():
 def test_an_hour_that_never_was_is_asked_about():
     now = datetime(2026, 3, 8, 12, 0, tzinfo=ZoneInfo("America/Chicago"))
     assert "put forward" in read_line("02:30 steam", "firing", now).questions[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("ten minutes ago steam", 10),
+        ("about twenty-five mins ago, steam", 25),
+        ("half an hour ago steam", 30),
+        ("an hour and a half ago steam", 90),
+        ("steam three quarters of an hour ago", 45),
+    ],
+)
+def test_so_long_ago_is_understood_in_words(text, minutes):
+    observation = read_line(text, "firing", NOW)
+    assert observation.at == NOW - timedelta(minutes=minutes)
+    assert (observation.fields, observation.note) == ({"steam": True}, None)
+
+
+def test_words_before_a_time_ago_are_a_note():
+    observation = read_line("steam started ten minutes ago", "firing", NOW)
+    assert (observation.at, observation.note) == (NOW, "steam started ten minutes ago")

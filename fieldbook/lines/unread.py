@@ -1,0 +1,125 @@
+"""Numbers in what was not understood: asked about where a reading would stand.
+
+A number at the start of a clause or before a place is a reading that slipped, unless words go on
+behind it as they do in prose: `3 flues are dark`. Imported only by a line that needs it.
+"""
+
+from collections.abc import Iterable
+
+from fieldbook.lines.pattern import pattern
+from fieldbook.lines.phrase import Reader
+from fieldbook.lines.scan import UNITS, Scan
+from fieldbook.lines.vocabulary import words
+
+_NUMBER = pattern(
+    r"(?<!\S)[~<>]?(?P<figures>[0-9]{1,6}(?:[.,][0-9]{1,4})?(?:[-–][0-9]{1,6}(?:[.,][0-9]{1,4})?)?)"
+    r"(?P<glued>[^\s,;]*)"
+)
+_SPACED_UNIT = pattern(r"\s?(?P<unit>°\s?[a-z]?|[a-z%°]+)(?![^\s,;.!?])")
+_LETTER_O = pattern(r"(?P<number>[0-9o]{1,5}?)(?P<last>o?)(?P<unit>[cf])")
+_JOINS = ("", "and", "&", "about", "around", "at", "then")
+_UNITS = words(" ".join(UNITS.values()))
+_OF_PROSE = words("v a w kw wh kwh ah st nd rd th x am pm ish")
+"""What is glued to numbers beside units of the record: 12V, 3rd, 2x."""
+_DEGREES, _MASSES = words(UNITS["temperature"]), words(UNITS["mass"])
+_NOTE = "begin with : to keep it as a note."
+
+
+def question(scan: Scan, begun: int, kind: str, readers: Iterable[Reader]) -> str:
+    """What is asked about the clause from `begun` on; empty where it reads as prose."""
+    kept = scan.pos, scan.asks, scan.placed
+    scan.placed = False
+    asked = ""
+    if not _goes_on_with_a_list(scan.low[:begun]):
+        for match in _NUMBER.finditer(scan.low, begun, scan.end):
+            before = scan.low[begun : match.start()].strip()
+            number = _Number(scan, match.start(), match.group("figures"), match.group("glued"))
+            asked = asked or number.question(before in _JOINS, kind, tuple(readers))
+    scan.pos, scan.asks, scan.placed = kept
+    return asked
+
+
+def _goes_on_with_a_list(before: str) -> bool:
+    """Whether a list of numbers goes on, as in `bricks 4, 5`."""
+    *first, last = before.rstrip(" ").removesuffix(",").split() or [""]
+    return before.rstrip().endswith(",") and last.isdigit() and bool(first)
+
+
+class _Number:
+    """A number that is no part of anything understood."""
+
+    def __init__(self, scan: Scan, begun: int, figures: str, glued: str) -> None:
+        self.scan, self.figures = scan, figures
+        self.glued = glued.rstrip(".!?:)")
+        self.end = begun + scan.low[begun:].index(figures) + len(figures) + len(self.glued)
+        self.unit = self.glued or self._spaced_unit()
+        self.typed = scan.text[begun : self.end]
+
+    def _spaced_unit(self) -> str:
+        match = _SPACED_UNIT.match(self.scan.low, self.end, self.scan.end)
+        unit = match.group("unit").replace(" ", "") if match else ""
+        if not match or (unit not in _UNITS and unit != "°") or unit in self.scan.places:
+            return ""
+        self.end = match.end()
+        return unit
+
+    def question(self, is_first: bool, kind: str, readers: tuple[Reader, ...]) -> str:
+        """What is asked about it, where it stands as a reading does."""
+        after = self._after(kind, readers)
+        if self.glued and not self.glued.replace("°", "").isalnum() and self.glued != "°":
+            return ""
+        if self.unit in _DEGREES:
+            is_read = kind == "firing" and after == "place"
+            return f"Is {self.typed} a reading? Write it first; {_NOTE}" if is_read else ""
+        if self.unit in _MASSES and kind != "firing":
+            return self._ask(kind) if is_first and after else ""
+        if self.unit in _UNITS and not (self.glued and after == "place"):
+            return ""
+        is_odd = bool(self.unit) and self.unit not in _OF_PROSE and len(self.figures) > 1
+        return self._ask(kind) if after == "place" or (is_first and (after or is_odd)) else ""
+
+    def _after(self, kind: str, readers: tuple[Reader, ...]) -> str:
+        """What stands behind it: `end`, `place`, `more` readings, or nothing but words."""
+        scan = self.scan
+        scan.pos = self.end
+        place = scan.place() if kind == "firing" else ""
+        scan.take("and", "&")
+        if not scan.low[scan.pos : scan.end].strip(" .!?"):
+            # Of one figure alone no reading is made: it may be the door, the course or the day.
+            is_one = kind == "firing" and len(self.figures) == 1
+            return "place" if place else "" if is_one else "end"
+        begun = scan.pos
+        is_more = scan.word()[:1] in (*"0123456789+#~",) or any(
+            _is_read(reader, scan, begun) for reader in readers
+        )
+        return ("place" if place else "more") if is_more else ""
+
+    def _ask(self, kind: str) -> str:
+        number = self.figures
+        slip = _LETTER_O.fullmatch(number + self.glued) if kind == "firing" else None
+        if slip and "o" in self.glued:
+            return self._ask_about_letter(slip.group("number"), slip.group("last"), self.glued[-1])
+        if kind == "firing":
+            both = "F or C after it" if "-" in number else f"{number} F or {number} C"
+            return f"{self.typed} of what? Write {both}; {_NOTE}"
+        if self.is_brick:
+            return f"Is {number} a brick? Write #{number} and its mass; {_NOTE}"
+        unit = self.unit if self.unit in _MASSES else "kg"
+        dry = "dry " if kind == "test" else ""
+        return f"{self.typed} of what? Write #1 {dry}{number} {unit}; {_NOTE}"
+
+    @property
+    def is_brick(self) -> bool:
+        """Whether it may name a brick, as the first of `1 3.30 kg`."""
+        return not self.unit and (self.figures in self.scan.bricks or len(self.figures) == 1)
+
+    def _ask_about_letter(self, number: str, last: str, unit: str) -> str:
+        """A letter o in a number is a nought, or the ring of a degree."""
+        first = number.replace("o", "0")
+        both = f"{first}0 {unit.upper()} or {first}" if last else first
+        return f"{self.typed} of what? Write {both} {unit.upper()}; {_NOTE}"
+
+
+def _is_read(reader: Reader, scan: Scan, pos: int) -> bool:
+    scan.pos = pos
+    return bool(reader(scan)) and scan.pos > pos
