@@ -7,13 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fieldbook.tui.beside_sheet import BesideSheet
 from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
+from fieldbook.tui.gathering import Fields
 from fieldbook.tui.prompt import Target
 
 if TYPE_CHECKING:
     from fieldbook.tui.screen import Screen
-
-Fields = tuple[tuple[str, str], ...]
-"""Names of fields, each with what is proposed for it; blanks as `…`."""
 
 
 class Asked(NamedTuple):
@@ -65,8 +63,8 @@ def _fields(words: list[str]) -> Fields:
     return tuple((name, value) for name, _, value in found if "…" not in name)
 
 
-def answer(screen: Screen, address: str, rule: str, log: str) -> None:
-    """Begin what settles an action."""
+def answer(screen: Screen, address: str, rule: str, log: str, order: str = "") -> None:
+    """Begin what settles an action; `order` is what it says is to be done."""
     wanted = asked(log, address)
     if wanted.how == "beside":
         screen.push(BesideSheet([wanted.address, wanted.text]))
@@ -81,12 +79,16 @@ def answer(screen: Screen, address: str, rule: str, log: str) -> None:
     elif wanted.how == "look" or not wanted.fields:
         screen.push(sheet_for(wanted.address))
     else:
-        screen.push(EntrySheet(wanted.address))
+        screen.push(EntrySheet(wanted.address, order))
         ask(screen, wanted.address, wanted.fields)
 
 
 def ask(screen: Screen, address: str, fields: Fields) -> None:
     """Ask at the prompt for the first of these fields; the others come after it."""
-    if fields:
-        (field, text), *rest = fields
-        screen.begin(Target(address, field, then=tuple(rest)), text)
+    if not fields:
+        return
+    if (target := screen.desk.gathering(address, fields)) is not None and target.ask:
+        screen.begin(target, target.ask.text)
+        return
+    (field, text), *rest = fields
+    screen.begin(Target(address, field, then=tuple(rest)), text)

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from fieldbook.advice.engine import Advice
     from fieldbook.store.append import Saved
     from fieldbook.store.folder import Store
+    from fieldbook.tui.gathering import Fields
     from fieldbook.tui.look import Look
     from fieldbook.tui.prompt import Heard, Target
 
@@ -240,35 +241,101 @@ class Desk:
         from fieldbook.tui.fields import meant
         from fieldbook.tui.prompt import Heard
 
-        if target.new:
+        if target.new and not target.field:
             return Heard(self._heard_name(target, typed.strip()))
+        if target.field and not typed.strip():
+            return Heard(self._takes(target))
         if target.field:
             measures = self.store.settings.measures
             return Heard(meant(target.address, target.field, typed, measures))
         observation = self.read(target.address, typed, target.rule)
         return Heard(observation.words, observation.questions)
 
+    def _takes(self, target: Target) -> str:
+        """What the field takes that is asked for."""
+        from fieldbook.tui.takes import takes
+
+        names = self.store.addresses
+        help_ = takes(target.address, target.field, self.store.settings.measures, names)
+        ask = target.ask
+        if ask is None:
+            return help_
+        after = "needed" if ask.is_needed else "Enter alone leaves it out"
+        left = len(target.gathered.asks) - 1
+        more = f"; then {left} more" if left else ""
+        missing = f"{target.missing}; " if target.missing else ""
+        return f"{missing}{help_}; {after}{more}"
+
     def _heard_name(self, target: Target, name: str) -> str:
         address = f"{folder_of(target.new)}/{name}"
+        asks = self.go_on(target, name).gathered.asks
+        asked = ", ".join(ask.said for ask in asks)
+        following = f"; asked next: {asked}" if asked else ""
+        if not name:
+            return f"a name for the new {target.new}, such as {self.clock():%Y-%m}-a{following}"
         if not is_name(name):
             better = suggested_name(name)
             raise FieldbookError(f"write {better}, perhaps" if better else NAME_RULE)
         if Path(self.folder, f"{address}.toml").exists():
             raise FieldbookError(f"{address} is there already")
-        asked = ", ".join(field.replace("_", " ") for field, _ in target.then)
-        return f"makes {address}.toml" + (f"; asked next: {asked}" if asked else "")
+        return f"makes {address}.toml{following}"
+
+    def go_on(self, target: Target, typed: str) -> Target:
+        """The next blank of what is written all at once; the same target where there is none."""
+        from fieldbook.records import KINDS
+        from fieldbook.tui.gathering import answered, gather
+
+        if target.new and not target.field:
+            gathered = gather(KINDS[target.new], target.then, target.new)
+            address = f"{folder_of(target.new)}/{typed.strip()}"
+            target = target._replace(address=address)
+        elif target.ask:
+            gathered = answered(target.gathered, typed)
+        else:
+            return target
+        field = gathered.asks[0].path if gathered.asks else ""
+        return target._replace(field=field, gathered=gathered)
+
+    def gathering(self, address: str, fields: Fields) -> Target | None:
+        """The first blank of fields that hold others; None where they are single ones."""
+        from fieldbook.store.typed import record_of
+        from fieldbook.tui.gathering import gather, is_structured
+        from fieldbook.tui.prompt import Target
+
+        record = record_of(address)
+        if not is_structured(record, fields):
+            return None
+        gathered = gather(record, fields, have=self.store.read(address).data)
+        field = gathered.asks[0].path if gathered.asks else ""
+        return Target(address, field, gathered=gathered)
 
     def make(self, target: Target, typed: str) -> str:
-        """Make a new entry with what is known of it already; gives its address."""
-        from fieldbook.tui.blanks import BLANK
+        """Make a new entry with all that was answered, in one write; gives its address."""
+        from fieldbook.records import KINDS
 
-        known = {name: text for name, text in target.then if text and BLANK not in text}
-        return self.store.create(target.new, typed.strip(), known)
+        done = self.go_on(target, typed)
+        fields = self._written(KINDS[target.new], done)
+        return self.store.create(target.new, done.address.partition("/")[2], fields)
+
+    def _written(self, record: type, target: Target) -> dict[str, object]:
+        from fieldbook.store.values import Setting
+        from fieldbook.tui.gathering import put_together
+
+        setting = Setting(self.zone, self.store.settings.measures)
+        return put_together(record, target.gathered, setting)
 
     def save(self, target: Target, typed: str) -> tuple[list[Saved], str]:
         """Put a line on the disk; gives what was saved, and in words."""
         from fieldbook.store.observing import save
+        from fieldbook.store.typed import record_of
 
+        if target.ask:
+            fields = self._written(record_of(target.address), self.go_on(target, typed))
+            if not fields:
+                raise FieldbookError("every blank is empty; type one, or Esc")
+            done = self.store.set_fields(target.address, fields)
+            words = ", ".join(f"{name} {text}" for name, text in _told(target, typed))
+            return [done], words
         if target.field:
             done = self.store.set_fields(target.address, {target.field: typed})
             return [done], f"{target.field} = {typed}"
@@ -280,6 +347,14 @@ class Desk:
     def is_there(self) -> bool:
         """Whether the notebook is still where it was."""
         return (Path(self.folder) / SETTINGS_FILE).exists()
+
+
+def _told(target: Target, typed: str) -> list[tuple[str, str]]:
+    """What was gathered, field by field, in words."""
+    from fieldbook.report.values import spell
+
+    pairs = (*target.gathered.known, (target.field, typed))
+    return [(spell(path.replace(".", " ")), text) for path, text in pairs if text.strip()]
 
 
 def folder_of(kind: str) -> str:

@@ -11,6 +11,7 @@ from fieldbook.errors import FieldbookError
 from fieldbook.store.bearings import KIND_OF
 from fieldbook.tui import answering, errand, saving
 from fieldbook.tui.beside_sheet import BesideSheet
+from fieldbook.tui.blanks import BLANK
 from fieldbook.tui.editor import edit
 from fieldbook.tui.entry_sheet import EntrySheet, sheet_for
 from fieldbook.tui.file_sheet import FileSheet
@@ -43,13 +44,19 @@ def open_chosen(screen: Screen) -> None:
         screen.push(item.opens())
     elif item and item.field:
         change_field(screen)
+    elif item and item.hint:
+        screen.say(item.hint)
 
 
 def back(screen: Screen) -> None:
     """Leave the prompt, else go back a sheet."""
     if screen.is_typing:
+        begun = screen.prompt.target
         screen.prompt.give_up()
         screen.set_focus_on(screen.lines)
+        if begun.ask:
+            what = f"{begun.address} was not made" if begun.new else "nothing was changed"
+            screen.say(f"{what}: what was typed of it is not written; a begins it again")
     elif len(screen.sheets) > 1:
         screen.sheets.pop()
         screen.show_sheet()
@@ -140,7 +147,7 @@ def answer(screen: Screen) -> None:
     """Start the line that answers what is chosen."""
     item = screen.lines.item
     if item and item.rule:
-        answering.answer(screen, item.address, item.rule, item.answer)
+        answering.answer(screen, item.address, item.rule, item.answer, item.order)
 
 
 def decline(screen: Screen) -> None:
@@ -154,7 +161,9 @@ def decline(screen: Screen) -> None:
 def change_field(screen: Screen) -> None:
     """Change the chosen field."""
     item = screen.lines.item
-    if item and item.field:
+    if item and item.field and not item.typed:
+        answering.ask(screen, item.address, ((item.field, BLANK),))
+    elif item and item.field:
         screen.begin(Target(item.address, item.field), item.typed)
     elif item:
         screen.say(item.hint or "this follows from what is written; it is not written itself")

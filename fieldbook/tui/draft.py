@@ -12,9 +12,13 @@ import hashlib
 import json
 import os
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fieldbook.store.recent import state_folder
+from fieldbook.tui.gathering import Ask, Fields, Gathered
+
+if TYPE_CHECKING:
+    from fieldbook.tui.prompt import Target
 
 
 class Draft(NamedTuple):
@@ -24,6 +28,28 @@ class Draft(NamedTuple):
     text: str
     field: str = ""
     new: str = ""
+    then: Fields = ()
+    gathered: Gathered = Gathered()
+    """Blanks answered already, of what is written all at once."""
+
+    @classmethod
+    def of(cls, target: Target, text: str) -> Draft:
+        """A line, and what it is for."""
+        return cls(target.address, text, target.field, target.new, target.then, target.gathered)
+
+    @property
+    def target(self) -> Target:
+        """What the line is for."""
+        from fieldbook.tui.prompt import Target
+
+        return Target(
+            self.address, self.field, new=self.new, then=self.then, gathered=self.gathered
+        )
+
+    @property
+    def in_words(self) -> str:
+        """What was typed."""
+        return self.text or ", ".join(text for _, text in self.gathered.known)
 
 
 class DraftFile:
@@ -40,7 +66,7 @@ class DraftFile:
         if draft == self.kept:
             return ""
         try:
-            if draft.text:
+            if draft.text or draft.gathered.known:
                 self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
                 beside = self.path.with_suffix(".new")
                 beside.write_text(json.dumps(draft._asdict()), encoding="utf-8")
@@ -83,10 +109,27 @@ def _age(path: Path) -> float:
 def _read(path: Path) -> Draft | None:
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
-        more = (str(data.get("field", "")), str(data.get("new", "")))
-        return Draft(str(data["address"]), str(data["text"]), *more) if data["text"] else None
+        gathered = _gathered(*data.get("gathered", ()))
+        if not data["text"] and not gathered.known:
+            return None
+        more = (str(data.get("field", "")), str(data.get("new", "")), _pairs(data.get("then", ())))
+        return Draft(str(data["address"]), str(data["text"]), *more, gathered)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
+
+
+def _pairs(data: Any) -> Fields:
+    return tuple((str(name), str(text)) for name, text in data)
+
+
+def _gathered(known: Any = (), asks: Any = (), left_out: Any = (), added: Any = ()) -> Gathered:
+    """What was gathered, from a file that another version may have written."""
+    return Gathered(
+        _pairs(known),
+        tuple(Ask(str(p), str(t), str(s), bool(n), str(r)) for p, t, s, n, r in asks),
+        tuple(str(name) for name in left_out),
+        tuple((str(name), int(number)) for name, number in added),
+    )
 
 
 def _runs(path: Path) -> bool:

@@ -21,6 +21,8 @@ NAME_WIDTH = 22
 NARROW = 16
 """Columns of the name of a field, on a narrow screen."""
 
+CURE = "E opens the file in your editor; do there what stands above"
+
 
 def entry_page(address: str, look: Look, paper: Paper) -> Page:
     """All of it; what cannot be right stands under the field it is about."""
@@ -107,4 +109,6 @@ class _Writer:
         for problem in problems:
             rows += rows_of(problem_lines(problem, self.width))
         rows += [plain(""), plain(" Its text stands below; E opens it in your editor.")]
-        return Page(self.address, (*rows, *text_rows(text, self.width)))
+        cure = f"{self.address} cannot be read, so its fields cannot be changed here: {CURE}"
+        item = Item("unreadable", self.address, hint=cure)
+        return Page(self.address, (*rows, *text_rows(text, self.width)), (item,))

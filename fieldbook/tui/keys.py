@@ -76,7 +76,8 @@ EVERYWHERE = (
 
 AT_THE_PROMPT = (
     Key(("enter",), "Enter", "save", "saves the line", ""),
-    Key(("escape", "tab"), "Esc", "leave it", "leaves the prompt; what is typed stays", "back"),
+    Key(("escape",), "Esc", "leave it", "leaves the prompt; what is typed stays", "back"),
+    Key(("tab",), "Tab", "", "goes to the next blank of a proposed line, else back above", "back"),
     Key(("up", "down", "pageup", "pagedown"), "arrows", "", "choose, or move, above it", ""),
     Key(("ctrl+z",), "Ctrl+Z", "undo", "takes back the line saved last", "undo"),
     Key(("ctrl+u",), "Ctrl+U", "", "clears what stands left of the cursor", ""),

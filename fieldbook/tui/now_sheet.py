@@ -48,6 +48,7 @@ def item_of(action: Action) -> Item:
         action.log,
         action.rule,
         partial(WhySheet, action),
+        order=action.do,
     )
 
 

@@ -41,6 +41,8 @@ def _took_prompt_key(screen: Screen, event: events.Key) -> bool:
     if event.key in ("up", "down", "pageup", "pagedown"):
         MOVES[event.key](screen.lines)
         return True
+    if event.key == "tab" and screen.prompt.next_blank():
+        return True
     for key in keys.AT_THE_PROMPT:
         if key.does and event.key in key.names:
             DOINGS[key.does](screen)

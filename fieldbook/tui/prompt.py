@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
-from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
@@ -14,8 +13,10 @@ from textual.widgets import Input, Static
 
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import LONGEST
-from fieldbook.text import clean, cut
-from fieldbook.tui.blanks import BLANK, filled_parts, without_empty
+from fieldbook.text import clean, columns, cut, wrap
+from fieldbook.tui.blanks import BLANK, dropped_part, filled_parts, without_empty
+from fieldbook.tui.gathering import Ask, Gathered
+from fieldbook.tui.line_input import LineInput
 from fieldbook.tui.terminal import plainly
 
 
@@ -32,6 +33,21 @@ class Target(NamedTuple):
     """The kind of the entry that is to be made; the line is its name."""
     then: tuple[tuple[str, str], ...] = ()
     """Fields that are asked for next, each with what is proposed."""
+    gathered: Gathered = Gathered()
+    """What is known so far of what is written all at once, and the blanks still to be asked."""
+    left_out: tuple[str, ...] = ()
+    """Places and bricks of a round whose blank was left empty."""
+
+    @property
+    def ask(self) -> Ask | None:
+        """The blank that is asked for, of those that are written all at once."""
+        return self.gathered.asks[0] if self.field and self.gathered.asks else None
+
+    @property
+    def missing(self) -> str:
+        """What was left out, in words."""
+        names = (*self.gathered.left_out, *self.left_out)
+        return f"left out: {', '.join(names)}" if names else ""
 
     @property
     def is_field(self) -> bool:
@@ -41,6 +57,8 @@ class Target(NamedTuple):
     @property
     def name(self) -> str:
         """As it stands beside the line."""
+        if self.ask:
+            return self.ask.said
         if self.new:
             return f"name of the new {self.new}"
         return f"{self.address} {self.field}".strip() or "no entry"
@@ -54,67 +72,9 @@ class Heard(NamedTuple):
 
 
 Hear = Callable[[Target, str], Heard]
-"""From a target and a line to what the line says."""
-
-
-EDITS = {
-    "backspace": "delete_left",
-    "ctrl+h": "delete_left",
-    "delete": "delete_right",
-    "ctrl+d": "delete_right",
-    "ctrl+u": "delete_left_all",
-    "ctrl+k": "delete_right_all",
-    "ctrl+w": "delete_left_word",
-    "left": "cursor_left",
-    "right": "cursor_right",
-    "home": "home",
-    "ctrl+a": "home",
-    "end": "end",
-    "ctrl+e": "end",
-}
-"""Keys that change the line or move in it, and what they do."""
-
-
-class LineInput(Input):
-    """Where the line is typed. Enter takes it out at once, so that the next may follow."""
-
-    is_sending = False
-    """Whether a line was handed over that the prompt has not yet taken."""
-
-    class Sent(Message):
-        """A line was ended."""
-
-        def __init__(self, text: str) -> None:
-            super().__init__()
-            self.text = text
-
-    async def on_key(self, event: events.Key) -> None:
-        """Take the keys that change the line here, in the order in which they come.
-
-        Left to be looked up by the screen, one of a burst would come after the letters behind it.
-        """
-        if event.key == "enter":
-            event.stop()
-            await self.action_submit()
-        elif event.key in EDITS:
-            event.stop()
-            getattr(self, f"action_{EDITS[event.key]}")()
-
-    async def on_paste(self, event: events.Paste) -> None:
-        """Take every line of what is pasted, each as though it were typed."""
-        event.stop()
-        event.prevent_default()
-        *lines, last = event.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-        for line in lines:
-            self.insert_text_at_cursor(clean(line))
-            await self.action_submit()
-        self.insert_text_at_cursor(clean(last))
-
-    async def action_submit(self) -> None:
-        """Hand over the line."""
-        text, self.value = self.value, ""
-        self.is_sending = True
-        self.post_message(self.Sent(text))
+"""From a target and a line to what the line says; of a field without a line, what it takes."""
+GoOn = Callable[[Target, str], Target]
+"""From a target and its answer to the target of the next blank."""
 
 
 class Prompt(Vertical):
@@ -130,9 +90,9 @@ class Prompt(Vertical):
             super().__init__()
             self.target, self.text = target, text
 
-    def __init__(self, hear: Hear, *, ascii_only: bool = False) -> None:
+    def __init__(self, hear: Hear, go_on: GoOn, *, ascii_only: bool = False) -> None:
         super().__init__(id="prompt")
-        self.hear = hear
+        self.hear, self.go_on = hear, go_on
         self.ascii_only = ascii_only
         self.sign = ">" if ascii_only else "›"
         self.wanted = Target()
@@ -146,7 +106,8 @@ class Prompt(Vertical):
         """What stands before and behind the blank that is to be filled."""
         self.proposed = ""
         """The line that an action offered, as it came."""
-        self.drawn = ("", "")
+        self.drawn: tuple[list[str], str] = ([], "")
+        self.rows_of_words = 1
 
     def compose(self) -> ComposeResult:
         """Name and line side by side, the words below."""
@@ -182,18 +143,49 @@ class Prompt(Vertical):
     def begin(self, target: Target, text: str) -> None:
         """Start a line, the cursor in its first blank."""
         self.target = target
+        ahead = self.text
         self._to_blank(text)
         self.proposed = self.text
+        if ahead:
+            self.line.insert_text_at_cursor(ahead)
         self.name_target()
         self.screen.set_focus(self.line)
         self.say_back()
 
-    def _to_blank(self, text: str) -> None:
-        """Put a line there with the cursor in its first blank, else at its end."""
-        before, blank, after = text.partition(BLANK)
+    def next_blank(self) -> bool:
+        """Go on to the next blank, from the last to the first; False where there is no other."""
+        text = self.text
+        if self.blank and text == "".join(self.blank):
+            # The one that is left stays open; the search begins behind it.
+            here = len(self.blank[0])
+            text = BLANK.join(self.blank)
+            behind = text.find(BLANK, here + 1)
+            at = behind if behind >= 0 else text.find(BLANK)
+            if at == here:
+                return False
+        else:
+            at = text.find(BLANK, self.line.cursor_position)
+            at = at if at >= 0 else text.find(BLANK)
+        if at < 0:
+            return False
+        self._to_blank(text, at)
+        self.say_back()
+        return True
+
+    def _to_blank(self, text: str, at: int | None = None, ahead: str = "") -> None:
+        """Put a line there with the cursor in its first blank, else at its end.
+
+        `ahead` is what was typed before the line stood there.
+        """
+        at = text.find(BLANK) if at is None else at
+        before, blank, after = (
+            text.partition(BLANK) if at < 0 else (text[:at], BLANK, text[at + 1 :])
+        )
         self.blank = (before, after) if blank else None
         self.line.value = before + after
-        self.line.cursor_position = len(before) if blank else len(text)
+        self.line.cursor_position = len(before)
+        if ahead:
+            self.line.insert_text_at_cursor(ahead)
 
     def give_up(self) -> None:
         """Give up changing a field, or a proposal in which nothing was typed."""
@@ -223,26 +215,52 @@ class Prompt(Vertical):
         words, style = self._words()
         if self.ascii_only:
             words = plainly(words)
-        shown = cut(words, max(self.app.size.width - 2, 1), "..." if self.ascii_only else "…")
-        drawn = Content.styled(f" {shown}", style) if style else Content(f" {shown}")
-        if (shown, style) != self.drawn:
-            self.drawn = (shown, style)
+        lines = self._on_lines(words)
+        if (lines, style) != self.drawn:
+            self.drawn = (lines, style)
+            shown = "\n".join(f" {line}" for line in lines)
+            drawn = Content.styled(shown, style) if style else Content(shown)
             self.query_one("#words", Static).update(drawn, layout=False)
+            self._make_room(len(lines))
+
+    def _on_lines(self, words: str) -> list[str]:
+        """One line, or two where it does not fit on one; what is still too long is cut."""
+        room = max(self.app.size.width - 2, 1)
+        if columns(words) <= room:
+            return [words]
+        first, *rest = wrap(words, room)
+        return [first, cut(" ".join(rest), room, "..." if self.ascii_only else "…")]
+
+    def _make_room(self, rows: int) -> None:
+        """Take a line from the sheet where two are needed, and keep it while the line is typed."""
+        if self.text.strip() and not self.notice:
+            rows = max(rows, self.rows_of_words)
+        if rows != self.rows_of_words:
+            self.rows_of_words = rows
+            self.query_one("#words").styles.height = rows
+            self.styles.height = rows + 1
 
     def _words(self) -> tuple[str, str]:
         if self.notice:
             return self.notice, self.notice_style
+        is_empty = not self.text.strip() or (self.blank and self.text == "".join(self.blank))
+        if is_empty and self.target.is_field:
+            return clean(self.hear(self.target, "").words), ""
         if not self.text.strip():
             return clean(self.hint), ""
-        if self.blank and self.text == "".join(self.blank):
-            return "fill the blank where the cursor stands, then Enter", ""
+        if is_empty:
+            return self._with_missing("fill the blank where the cursor stands, then Enter"), ""
         try:
             heard = self._heard(filled_parts(self.text))
         except FieldbookError as error:
             return "? " + clean(" ".join(str(error).split())), "bold"
         if heard.questions:
             return f"? {clean(' '.join(heard.questions))}  {clean(heard.words)}", "bold"
-        return clean(heard.words), ""
+        return self._with_missing(clean(heard.words)), ""
+
+    def _with_missing(self, words: str) -> str:
+        missing = self.target.missing
+        return f"{missing}; {words}" if missing else words
 
     def _heard(self, text: str) -> Heard:
         if not self.target.address and not self.target.new:
@@ -263,19 +281,36 @@ class Prompt(Vertical):
         event.stop()
         self.line.is_sending = False
         target, text = self.target, event.text
-        if not text.strip():
+        is_empty = not text.strip() or bool(self.blank and text == "".join(self.blank))
+        if target.ask and is_empty and not target.ask.is_needed:
+            self._hand_over(target, "")
+        elif not text.strip() and not target.ask:
             self.give_up()
             self._let_go()
-            return
-        if self.blank and text == "".join(self.blank):
-            proposed = BLANK.join(self.blank)
-            text = without_empty(*self.blank)
-            if not text:
-                self._to_blank(proposed)
-                self.say("not saved: the blank is empty; type what was seen, or Esc", "bold")
-                return
+        elif rest := self._without_empty(text) if is_empty else text:
+            self._end(self.target, rest)
+
+    def _without_empty(self, text: str) -> str:
+        """Take the part of an empty blank out of a line; nothing is left where that cannot be."""
+        before, after = self.blank or (text, "")
+        rest = "" if self.target.ask else without_empty(before, after)
+        if rest:
+            part = dropped_part(before, after)
+            left_out = (*self.target.left_out, part)
+            self.target = self.target._replace(left_out=left_out)
+            return rest
+        if self.blank:
+            self._to_blank(BLANK.join(self.blank), ahead=self.text)
+        needed = f"{self.target.ask.said} is needed" if self.target.ask else "the blank is empty"
+        what = "it, or Esc leaves all of it" if self.target.ask else "what was seen, or Esc"
+        self.say(f"not saved: {needed}; type {what}", "bold")
+        return ""
+
+    def _end(self, target: Target, text: str) -> None:
+        """Go on to the next blank of a line, else hand the line over if it can be read."""
         if BLANK in text:
-            self._to_blank(text)
+            self._to_blank(text, ahead=self.text)
+            self.say_back()
             return
         self.blank = None
         try:
@@ -286,7 +321,17 @@ class Prompt(Vertical):
             self.put_back(target, text)
             self.say(f"not saved: {error}", "bold")
             return
-        self.target = self.target._replace(field="", new="", then=())
+        self._hand_over(target, text)
+
+    def _hand_over(self, target: Target, text: str) -> None:
+        """Ask for what is still missing, else have it saved."""
+        following = self.go_on(target, text)
+        if following.ask:
+            self.notice = ""
+            self.begin(following, following.ask.text)
+            return
+        self.target = self.wanted if target.new else Target(target.address, rule=target.rule)
+        self.blank = None
         self.post_message(self.Ready(target, text))
         self._let_go()
 

@@ -46,6 +46,8 @@ class Item(NamedTuple):
     """What stands in the field, as one would type it."""
     hint: str = ""
     """What is said of it below the prompt while it is chosen."""
+    order: str = ""
+    """Of an action: what is to be done."""
 
 
 class Page(NamedTuple):

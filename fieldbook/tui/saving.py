@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fieldbook.tui.answering import ask
-from fieldbook.tui.blanks import BLANK
 from fieldbook.tui.entry_sheet import EntrySheet
 from fieldbook.tui.prompt import Target
 
@@ -50,21 +49,22 @@ def _is_off(screen: Screen, target: Target, text: str) -> None:
 def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], words: str) -> None:
     _is_off(screen, target, text)
     screen.saved.append((target, text, saved))
-    screen.say(f"saved: {words}  [{saved[0].address}.toml:{saved[0].line}]")
+    missing = f"; {target.missing}" if target.missing else ""
+    screen.say(f"saved: {words}{missing}  [{saved[0].address}.toml:{saved[0].line}]")
     screen.watch_on.take_note()
     screen.read_again(target.address)
     ask(screen, target.address, target.then)
 
 
 def _is_made(screen: Screen, target: Target, text: str, address: str) -> None:
-    """A new entry is shown, and asked for what is not known of it."""
+    """A new entry is shown."""
     _is_off(screen, target, text)
     screen.saved.append((target._replace(address=address), text, []))
     screen.watch_on.take_note()
     screen.push(EntrySheet(address))
     screen.read_again(address)
-    screen.say(f"made: {address}.toml")
-    ask(screen, address, tuple(pair for pair in target.then if BLANK in pair[1]))
+    missing = screen.desk.go_on(target, text).missing
+    screen.say(f"made: {address}.toml{'; ' if missing else ''}{missing}")
 
 
 def _not_saved(screen: Screen, target: Target, text: str, why: str) -> None:

@@ -102,7 +102,7 @@ class Screen(App[int]):
         yield BrickMap()
         yield TitleRule(ascii_only=ascii_only)
         yield Lines(ascii_only=ascii_only)
-        yield Prompt(self.desk.hear, ascii_only=ascii_only)
+        yield Prompt(self.desk.hear, self.desk.go_on, ascii_only=ascii_only)
         yield KeyLine(ascii_only=ascii_only)
 
     def on_mount(self) -> None:
@@ -357,7 +357,7 @@ class Screen(App[int]):
     def keep_draft(self) -> None:
         """Put what is typed and not saved on the disk."""
         target, text = self.unsaved[0] if self.unsaved else (self.prompt.target, self.prompt.text)
-        wrong = self.draft.keep(Draft(target.address, text, target.field, target.new))
+        wrong = self.draft.keep(Draft.of(target, text))
         if wrong and wrong != self.draft_trouble:
             self.say(wrong, "bold")
         if wrong or text:
@@ -366,8 +366,8 @@ class Screen(App[int]):
     def _take_up_draft(self) -> None:
         left = self.draft.take_over()
         if left is not None:
-            self.prompt.begin(Target(left.address, left.field, new=left.new), left.text)
-            self.say(f"from before, not yet saved: {left.text}")
+            self.prompt.begin(left.target, left.text)
+            self.say(f"from before, not yet saved: {left.in_words}")
 
     def on_prompt_ready(self, event: Prompt.Ready) -> None:
         """Save a line."""

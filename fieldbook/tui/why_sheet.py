@@ -40,7 +40,7 @@ class WhySheet(Sheet):
             lines = action_lines(action, look.now, paper.width - 1)
         else:
             lines = action_why(action, review, look.units, look.now, paper.width - 1)
-        whole = Item("action", self.address, action.log, action.rule)
+        whole = Item("action", self.address, action.log, action.rule, order=action.do)
         return Page(f"Why: {action.action}", tuple(rows_of(lines)), (whole,))
 
     def _as_of(self, look: Look) -> Action:

@@ -64,9 +64,11 @@ async def test_a_new_entry_is_named_made_and_then_filled_in(screen, driven, yard
         await pilot.type("2026-10-a")
         assert "makes batches/2026-10-a.toml" in pilot.words
         await pilot.press("enter")
-        assert pilot.app.sheet.address == "batches/2026-10-a"
         assert prompt.target.field == "moulded"
+        assert "moulded: when they were moulded" in pilot.words
+        assert not (yard / "batches/2026-10-a.toml").exists()
         await pilot.type("2026-10-02\r")
+        assert pilot.app.sheet.address == "batches/2026-10-a"
         text = (yard / "batches/2026-10-a.toml").read_text("utf-8")
         assert 'mix = "reach-3-1"' in text and "count = 60" in text
         assert "moulded = 2026-10-02" in text
@@ -109,7 +111,9 @@ async def test_a_blank_left_empty_takes_its_part_of_a_round_with_it(screen, driv
         await pilot.type("2.51\r")
         await pilot.type("\r")
         assert prompt.text == "#1 2.51 kg, #3  kg"
+        assert "left out: #2" in pilot.words
         await pilot.type("2.49\r")
+        assert pilot.words.startswith(" saved: ") and "left out: #2" in pilot.words
         *_, first, second = (yard / "batches/a.toml").read_text("utf-8").splitlines()
         assert 'brick = "1", mass = "2.51 kg"' in first
         assert 'brick = "3", mass = "2.49 kg"' in second
@@ -159,3 +163,27 @@ async def test_a_proposal_in_which_nothing_was_typed_is_gone_after_esc(screen, d
         assert "brick 1, 2.51 kg" in pilot.words and "#2" not in pilot.words
         await pilot.press("escape")
         assert prompt.text == "#1 2.51 kg, #2 … kg"
+
+
+async def test_tab_goes_to_the_next_blank_and_from_the_last_to_the_first(screen, driven):
+    async with driven(screen) as pilot:
+        prompt = await begun(pilot, "fieldbook log batches/a '#1 … kg, #2 … kg, #3 … kg'")
+        await pilot.press("tab")
+        assert prompt.text == "#1 … kg, #2  kg, #3 … kg"
+        await pilot.type("2.51")
+        await pilot.press("tab")
+        assert prompt.text == "#1 … kg, #2 2.51 kg, #3  kg"
+        await pilot.press("tab")
+        assert prompt.text == "#1  kg, #2 2.51 kg, #3 … kg"
+        assert pilot.app.is_typing
+
+
+async def test_the_order_and_the_help_of_the_field_stand_while_it_is_answered(screen, driven):
+    async with driven(screen) as pilot:
+        from fieldbook.tui.answering import answer
+
+        log = "fieldbook set clays/reach fizz=…"
+        answer(pilot.app, "clays/reach", "some_rule", log, "Drip vinegar on it; write the fizz.")
+        await pilot.settle()
+        assert pilot.body.startswith(" Drip vinegar on it; write the fizz.")
+        assert "fizz" in pilot.words and "none, " in pilot.words
