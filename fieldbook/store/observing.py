@@ -49,7 +49,7 @@ def _save_fields(notebook: str, address: str, part: Observation) -> Saved:
 
 def _take_back(notebook: str, saved: list[Saved]) -> None:
     """An observation is saved as a whole or not at all."""
-    from fieldbook.store.rows import undo
+    if saved:
+        from fieldbook.store.rows import undo_all
 
-    for each in reversed(saved):
-        undo(notebook, each)
+        undo_all(notebook, saved)

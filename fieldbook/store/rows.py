@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from fieldbook.errors import FieldbookError
@@ -77,30 +77,42 @@ def undo(notebook: str, saved: Saved) -> Saved:
     Raises:
         FieldbookError: it is not there any more as it was saved.
     """
-    if not saved.undo:
-        return _undo_line(notebook, saved)
-    from fieldbook.store import recent
-
-    back = [Change(path, value) for path, value in saved.undo]
-    done = edit(notebook, saved.address, lambda _: back)
-    recent.forget_change(notebook, saved.address, saved.undo)
-    return done
+    return undo_all(notebook, [saved])
 
 
-def _undo_line(notebook: str, saved: Saved) -> Saved:
+def undo_all(notebook: str, saved: Sequence[Saved]) -> Saved:
+    """Take back all that one typed line put into an entry, in one write.
+
+    Raises:
+        FieldbookError: it is not there any more as it was saved; the entry is as it was.
+    """
     from fieldbook.store import parsing, recent
 
-    line = parsing.parse_text(saved.text)[saved.key]
+    address = saved[0].address
+    lines = {each.key: parsing.parse_text(each.text)[each.key] for each in saved if not each.undo}
 
     def decide(data: dict[str, Any]) -> list[Change]:
-        now = value_at(data, ("log", saved.key))
-        if now is ABSENT or not same(now, line):
-            raise FieldbookError(
-                f"The line {saved.key} of {saved.address} is not there as it was saved; "
-                "nothing was taken back."
-            )
-        return [Change(("log", saved.key), None)]
+        for key, line in lines.items():
+            now = value_at(data, ("log", key))
+            if now is ABSENT or not same(now, line):
+                raise FieldbookError(
+                    f"The line {key} of {address} is not there as it was saved; "
+                    "nothing was taken back."
+                )
+        return [*_led_back(saved), *(Change(("log", key), None) for key in lines)]
 
-    done = edit(notebook, saved.address, decide)
-    recent.forget(notebook, [(saved.address, saved.key)])
-    return done._replace(key=dotted(("log", saved.key)))
+    done = edit(notebook, address, decide)
+    recent.forget(notebook, [(address, key) for key in lines])
+    for each in saved:
+        if each.undo:
+            recent.forget_change(notebook, address, each.undo)
+    return done._replace(key=dotted(("log", saved[-1].key))) if lines else done
+
+
+def _led_back(saved: Sequence[Saved]) -> list[Change]:
+    """The changes that lead back, each field to what it was before the first of them."""
+    back: dict[tuple[str | int, ...], object] = {}
+    for each in reversed(saved):
+        back |= dict(each.undo)
+    outer = [path for path in back if not any(path[:n] in back for n in range(1, len(path)))]
+    return [Change(path, back[path]) for path in outer]

@@ -63,11 +63,15 @@ def take_back_last(notebook: str, address: str = "") -> TakenBack:
     parts = [{"key": last.key, "text": last.text}] if last.key else json.loads(last.text)
     parts = [part for part in parts if "text" in part or part["undo"]]
     _refuse_what_changed(notebook, last.address, parts)
-    for part in reversed(parts):
-        undo = tuple((tuple(path), value) for path, value in part.get("undo", ()))
-        rows.undo(notebook, Saved(last.address, part.get("key", ""), 0, part.get("text", ""), undo))
+    if parts:
+        rows.undo_all(notebook, [_saved(last.address, part) for part in parts])
     recent.drop(notebook, last)
     return TakenBack(last.address, _words(notebook, last.address, parts))
+
+
+def _saved(address: str, part: dict[str, Any]) -> Saved:
+    undo = tuple((tuple(path), value) for path, value in part.get("undo", ()))
+    return Saved(address, part.get("key", ""), 0, part.get("text", ""), undo)
 
 
 def _refuse_what_changed(notebook: str, address: str, parts: list[dict[str, Any]]) -> None:

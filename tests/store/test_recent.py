@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import tomllib
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -11,9 +12,10 @@ import pytest
 
 from fieldbook.errors import FieldbookError
 from fieldbook.lines.reading import read_line
-from fieldbook.store import observing, recent
+from fieldbook.store import durable, observing, recent
 from fieldbook.store.append import append
 from fieldbook.store.bearings import bearings
+from fieldbook.store.taking_back import take_back_last
 
 AT = datetime(2026, 5, 3, 8, 10, tzinfo=timezone(timedelta(hours=-5)))
 FIRING = "firings/2026-05-03"
@@ -160,3 +162,33 @@ def test_a_line_is_not_added_to_a_notebook_of_a_newer_format(store, folder, put)
 def test_a_header_of_a_log_inside_a_note_hides_nothing_from_a_typed_line(folder, put):
     put("notebook.toml", 'timezone = "UTC"\ntitle = """\n[log]\n"""\nmaker = "ines"\n')
     assert bearings(str(folder), FIRING).maker == "ines"
+
+
+ROUNDS = [
+    (FIRING, "firing", "540C top, 397C bottom"),
+    (FIRING, "firing", "sound 20 cracked 1 bottom, sound 10 top, air 12C"),
+    ("tests/2026-05-a", "test", "#3 dry 2.51kg chipped, #4 dry 2.6kg, #5 dry 2.55kg"),
+]
+
+
+@pytest.mark.parametrize(("address", "kind", "text"), ROUNDS)
+def test_a_round_is_taken_back_as_a_whole_or_not_at_all(
+    store, folder, monkeypatch, address, kind, text
+):
+    path = folder / f"{address}.toml"
+    before = path.read_bytes()
+    store.append(address, read_line(text, kind, AT, places=("top", "bottom")))
+    after = path.read_bytes()
+    assert after != before
+
+    def full(*_):
+        raise FieldbookError("the disk is full")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(durable, "replace_file", full)
+        with pytest.raises(FieldbookError, match="full"):
+            take_back_last(str(folder), address)
+    assert path.read_bytes() == after
+    take_back_last(str(folder), address)
+    left, was = (tomllib.loads(text) for text in (path.read_text(), before.decode()))
+    assert left | {"log": left.get("log", {})} == was | {"log": was.get("log", {})}
