@@ -168,6 +168,8 @@ def _add_yield(case: FiringCase, rows: list[Unloaded]) -> None:
 
 def _told(counts: dict[str, int]) -> str:
     """Such as `92 sound, 4 cracked bricks`."""
+    if not counts:
+        return "not counted"
     return ", ".join(f"{count} {name}" for name, count in counts.items()) + " bricks"
 
 

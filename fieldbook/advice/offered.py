@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 MOST = 3
-"""Places in one offered line, and in the order to read them."""
+"""Places or bricks in one offered line, and in the order to see to them (ours)."""
 _BLANK = re.compile(r"… (C|kg|mm)\b")
 _LIKED = {"C": "temperature", "kg": "mass", "mm": "length"}
 _TYPED = {"degF": "F", "lb": "lb", "oz": "oz", "g": "g", "in": "in", "ft": "in", "cm": "cm"}

@@ -75,7 +75,8 @@ def step(item: dict[str, Any], telling: Telling) -> str:
     else:
         does = f"climb to {say(item['end'], '°C', 1)} at {say(item['climb'], 'K/h', 1)}"
     every = f"look every {say(item['reading_every'], 'h')}"
-    wood = f", {say(item['fuel'], 'kg', 1)} of wood" if item.get("fuel") is not None else ""
+    fuel = item.get("fuel")
+    wood = "" if fuel is None else f", {say(fuel, 'kg', _hundredth(fuel))} of wood"
     return f"{item['name']}: {does} until {until} (limited by {item['limited_by']}, {every}{wood})"
 
 

@@ -115,4 +115,5 @@ def _changed(part: dict[str, Any]) -> list[str]:
         if path[0] == "specimens" and len(path) == 1 and isinstance(held, dict) and held:
             name, held = next(iter(held.items()))
         fields |= held if isinstance(held, dict) else {str(path[-1]): held}
-    return said_of(fields, name)
+    first, *others = said_of(fields, name)
+    return [f"{fields.get('place', '')} {first}".lstrip(), *others]

@@ -121,7 +121,7 @@ def test_a_step_of_a_plan_is_told_as_the_plan_tells_it():
     }  # fmt: skip
     assert item_text(step, Telling(UNITS)) == (
         "dehydration: climb to 527 °C at 14 °C/h until 10 May 2026 03:30 "
-        "(limited by quartz, look every 2 h, 0 kg of wood)"
+        "(limited by quartz, look every 2 h, 0.333 kg of wood)"
     )
 
 

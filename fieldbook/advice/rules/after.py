@@ -11,7 +11,7 @@ from fieldbook.advice.causes import ranked
 from fieldbook.advice.events import happened, lines_of, phase_of, tests_of
 from fieldbook.advice.fire import batches_in, mixes_in, phase
 from fieldbook.advice.learning import worst_of
-from fieldbook.advice.offered import of_each
+from fieldbook.advice.offered import MOST, of_each
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.clay import LIMY
 from fieldbook.advice.rules.group import newer_firing
@@ -68,10 +68,10 @@ def note_faults(case: Case) -> Iterator[Action]:
         return
     if newer_firing(case) or long_ago(case):
         return
+    which = "the brick" if bad == 1 else f"{'the' if bad <= 3 else '3 of the'} {bricks(bad)}"
     yield case.act(
         "note-faults",
-        f"Break {'the' if bad <= 3 else '3 of the'} {bricks(bad)} lost and note the crack edges, "
-        "the core and the place.",
+        f"Break {which} lost and note the crack edges, the core and the place.",
         "Sharp or rounded edges and a black or even core tell which hour of the fire did it.",
         numbers={"lost": [bad, "bricks"], "break": [min(3, bad), "bricks"]},
         log=f"fault … {bad}{worst_place(rows)}",
@@ -171,17 +171,17 @@ def weigh_fired_bricks(case: Case) -> Iterator[Action]:
         if told_by_another(case, batch):
             continue
         weighed = {x.brick for x in batch.log if x.firing == case.entry.name and x.mass}  # type: ignore[attr-defined]
-        left = [name for name in batch.marked if name not in weighed]
+        left = [name for name in batch.marked if name not in weighed][:MOST]
         if not left or weighed:
             continue
         yield case.act(
             "weigh-fired",
-            f"Weigh and measure brick{'' if len(left) == 1 else 's'} {listed(left[:4])} of batch "
+            f"Weigh and measure brick{'' if len(left) == 1 else 's'} {listed(left)} of batch "
             f"{batch.name}, fired.",
             "Their dry mass and fired shrinkage then stand for the whole batch.",
             numbers={"bricks": [len(left), "bricks"]},
             log=f"fieldbook log batches/{batch.name} "
-            f"'{of_each(left[:4], f'… kg marks … mm firing {case.entry.name}')}'",
+            f"'{of_each(left, f'… kg marks … mm firing {case.entry.name}')}'",
             rests_on=("mass_balance",),
             settled_by="a mass of a marked brick with this firing",
             reason=f"marked bricks of {batch.name}",
