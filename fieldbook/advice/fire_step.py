@@ -15,6 +15,7 @@ from fieldbook.advice.fire import (
     wanted_peak,
 )
 from fieldbook.advice.results import Result
+from fieldbook.advice.review import Review
 from fieldbook.advice.rules import Case
 from fieldbook.calc.stoking import KEPT
 
@@ -76,6 +77,23 @@ def reading_hours(case: Case) -> float:
     return max(0.25, (due - case.now).total_seconds() / 3600) if due else 0.5
 
 
+AT_LIMIT = {"climb": 0.2, "fall": 0.1}
+"""Of what is allowed: within it a climb or fall is at the limit, not past it; common practice."""
+
+
+def too_fast(review: Review | None, word: str) -> bool:
+    """Whether a `climb` or `fall` is past what is allowed, by more than it is uncertain by.
+
+    The one judgement of it: the order of the fire and the sheet of the fire both ask here.
+    """
+    rate = review.get(word) if review else None
+    allowed = review.get(f"allowed_{word}") if review else None
+    if rate is None or allowed is None:
+        return False
+    margin = max(rate.plus_minus or 0.0, AT_LIMIT[word] * allowed.number)
+    return rate.number > allowed.number + margin
+
+
 class Feed(NamedTuple):
     """The wood to the next reading, in words and in numbers."""
 
@@ -99,6 +117,12 @@ def next_feed(case: Case) -> Feed:
         f"about {amount_of_wood(case, found)}{parts}",
         {"fuel": [found.number, "kg"], "feeds": [feeds, "feeds"]},
     )
+
+
+def wants_wood(case: Case) -> bool:
+    """Whether wood may be put on before the next reading; so too where it is not known."""
+    found = case.result("next_feed")
+    return found is None or found.number >= LEAST_FEED
 
 
 def amount_of_wood(case: Case, found: Result) -> str:

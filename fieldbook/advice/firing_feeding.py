@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from math import inf
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from fieldbook.advice.events import last
@@ -57,6 +57,8 @@ class Place:
     name: str
     temperature: float
     """degC at the last reading."""
+    read: float
+    """h of that reading."""
     response: stoking.Response
 
 
@@ -157,7 +159,7 @@ def places_of(case: FiringCase, heat: Heat, wood: Wood) -> list[Place]:
             learnt = stoking.learnt_response(
                 curve.time, curve.temperature, wood.hours, wood.mass, air=air, expected=expected
             )
-        found.append(Place(name, series.last.value, learnt))
+        found.append(Place(name, series.last.value, series.last.hours, learnt))
     return found
 
 
@@ -223,26 +225,14 @@ def _add_feed(
         case.missing("next_feed", "kg", *(needs if places else ("load.count",)))
         return
     hours = hours_to_reading(case)
-    feeds = max(round(hours / FEED_EVERY), 1)
-    grate = stoking.grate_of(wood.hours, wood.mass, case.now, hours)
-    charges = {
-        place.name: stoking.charge_for(
-            place.response,
-            climb=stoking.asked_of(aim.climb, place.response),
-            temperature=place.temperature,
-            air=last_air(case.firing)[0],
-            hours=hours,
-            grate=grate,
-            feeds=feeds,
-        )
-        for place in places
-    }
+    feeds = _feeds_in(hours)
+    charges = {place.name: _charge(case, place, aim.climb, wood, hours) for place in places}
     # the place that answers most decides: the others may trail, but none runs away
     first = min(places, key=lambda place: (charges[place.name], place.name))
     kind = kind_named(heat.kinds, _put_on_last(case))
     share = float(nominal(heat.kinds[0].value)) / float(nominal(kind.value))
-    bold = stoking.BOLDEST * stoking.most_so_far(wood.hours, wood.mass) * hours
-    kilograms = 0.0 if aim.finished else min(charges[first.name], bold or inf) * share
+    most = stoking.boldest(wood.hours, wood.mass, first.read, case.now + hours, hours)
+    kilograms = 0.0 if aim.finished else min(charges[first.name], most) * share
     extra: dict[str, Any] = {"hours": hours, "feeds": feeds, "of": kind.name, "place": first.name}
     own = own_measure(heat.burnt, kilograms)
     if own:
@@ -252,6 +242,28 @@ def _add_feed(
     case.add(
         result.but(extra={**result.extra, **extra}, from_=tuple(filter(None, from_)), age=case.age)
     )
+
+
+def _charge(case: FiringCase, place: Place, climb: float, wood: Wood, hours: float) -> float:
+    """The wood that one place asks for; what its last reading cannot show yet is on the grate."""
+    charge = partial(
+        stoking.charge_for,
+        place.response,
+        climb=stoking.asked_of(climb, place.response),
+        temperature=place.temperature,
+        air=last_air(case.firing)[0],
+        hours=hours,
+        feeds=_feeds_in(hours),
+    )
+    now = charge(grate=stoking.grate_of(wood.hours, wood.mass, case.now, hours))
+    unshown = stoking.grate_unshown(wood.hours, wood.mass, place.read, case.now + hours)
+    if unshown is None:
+        return now
+    return min(now, charge(grate=unshown, since=max(case.now - place.read, 0.0)))
+
+
+def _feeds_in(hours: float) -> int:
+    return max(round(hours / FEED_EVERY), 1)
 
 
 def _put_on_last(case: FiringCase) -> str | None:

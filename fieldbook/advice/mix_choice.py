@@ -28,6 +28,10 @@ SHOCK = (
 """What sets apart mixes that bear the heat: common practice."""
 
 
+LESS = ("serves, with less to spare", "serves, with still less to spare")
+"""Of what bears less than the best beyond the bounds, and of what bears less than that."""
+
+
 @frozen
 class Candidate:
     """One mix held against what a build asks of its bricks."""
@@ -60,10 +64,9 @@ def mixes_for(build: Build, context: Context) -> Result:
     hot = _face(build)
     found = [_candidate(mix, build, hot, context) for mix in context.notebook.of(Mix)]
     found.sort(key=lambda one: (WORDS.index(one.word), -(one.bears or 0.0) if hot else 0.0))
-    leads = _leads(found, hot)
     several = hot is not None and sum(one.word == "yes" for one in found) > 1
     return Result(
-        value=[_row(one, lead) for one, lead in zip(found, leads, strict=True)] or None,
+        value=[_row(one, lead) for one, lead in _ranked(found, hot)] or None,
         needs=() if found else ("a mix",),
         extra={"settle": SHOCK.format(hot or 0.0)} if several else {},
         inputs=tuple(Input(one.mix, one.why, one.where) for one in found),
@@ -127,28 +130,31 @@ def _hotter(mix: Mix, best: Candidate, hot: float, context: Context) -> Candidat
     return replace(best, settle=fire)
 
 
-def _leads(found: list[Candidate], hot: float | None) -> list[str]:
-    """What stands before each, such as `serves best`; no order but what the bounds allow."""
-    leads: list[str] = []
-    head: Candidate | None = None
-    for one in found:
-        if one.word != "yes":
-            leads.append("not known" if one.word == "unknown" else "not fit")
-        elif head is None:
-            leads.append("serves best" if _is_alone(one, found, hot) else "serves")
-            head = one
-        elif hot is None or _within(head, one):
-            leads.append("serves as well")
+def _ranked(found: list[Candidate], hot: float | None) -> list[tuple[Candidate, str]]:
+    """Each with what stands before it, such as `serves best`.
+
+    All within the bounds of each other are called the same and stand by their names.
+    """
+    serve = _groups([one for one in found if one.word == "yes"], hot)
+    words = ("serves best" if len(serve) > 1 else "serves", *LESS)
+    told = [
+        (one, words[min(n, 2)])
+        for n, group in enumerate(serve)
+        for one in sorted(group, key=lambda each: each.mix)
+    ]
+    rest = [one for one in found if one.word != "yes"]
+    return told + [(one, "not known" if one.word == "unknown" else "not fit") for one in rest]
+
+
+def _groups(serve: list[Candidate], hot: float | None) -> list[list[Candidate]]:
+    """Those that serve, as many at a time as are within the bounds of the first of them."""
+    groups: list[list[Candidate]] = []
+    for one in serve:
+        if groups and (hot is None or _within(groups[-1][0], one)):
+            groups[-1].append(one)
         else:
-            leads.append("serves, with less to spare")
-            head = one
-    return leads
-
-
-def _is_alone(head: Candidate, found: list[Candidate], hot: float | None) -> bool:
-    """Whether others serve too, and one of them bears less beyond the bounds."""
-    others = [one for one in found if one.word == "yes" and one is not head]
-    return hot is not None and any(not _within(head, one) for one in others)
+            groups.append([one])
+    return groups
 
 
 def _within(first: Candidate, second: Candidate) -> bool:

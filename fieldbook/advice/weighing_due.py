@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any
 
+from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.events import last
 from fieldbook.advice.green import doubt, target
 from fieldbook.advice.rules import Case
@@ -39,7 +40,8 @@ def next_weighing(case: Case) -> Due:
         return by_fit(case, fitted, since, moisture, rate)
     if moisture is None or rate is None or rate <= SLOWEST:
         hours = 24.0 if newest is None or moisture is not None else 12.0
-        why = f"{case.say.hours(hours)} after the last, the water lost shows on a scale."
+        after = case.say.hours(hours_by_day(case, since, hours))
+        why = f"{after} after the last, the water lost shows on a scale."
         return since + timedelta(hours=hours), why, {"interval": [hours, "h"]}
     step = max(1.0, (moisture - target(case)) / 4)
     hours = min(LONGEST, max(4.0, step / rate))
@@ -64,11 +66,17 @@ def by_fit(
     most = hours_of_shrinking(case, moisture, rate)
     if most is not None and fitted > since + timedelta(hours=most):
         why = (
-            f"They still shrink; {case.say.hours(most)} after the last a weighing shows whether "
-            "they stopped, and whether it went too fast."
+            f"They still shrink; {case.say.hours(hours_by_day(case, since, most))} after the last "
+            "a weighing shows whether they stopped, and whether it went too fast."
         )
         return since + timedelta(hours=most), why, {"interval": [most, "h"]}
     return fitted, "A weighing then narrows the day they are dry the most.", {}
+
+
+def hours_by_day(case: Case, since: datetime, hours: float) -> float:
+    """h from the last weighing to the next, where its hour is moved into the day."""
+    moment = since + timedelta(hours=hours)
+    return ((due_by_day(case.context, moment) or moment) - since).total_seconds() / 3600
 
 
 def least_hours(case: Case, rate: float | None) -> float:

@@ -16,6 +16,7 @@ from fieldbook.errors import NotPossible
 from fieldbook.frozen import frozen
 
 BURNS_FOR = 0.3  # h in which most of a charge burns, from memory
+UNSHOWN = 0.1  # h after a charge before a thermometer in the kiln shows it; common practice
 MEMORY = 1.5  # h, after which what was learnt counts for a third
 DOUBT = 0.5  # share by which the expected gain may be out
 LEAP = 20.0  # K/h by which the climb is raised from one charge to the next
@@ -177,6 +178,23 @@ def grate_of(fuel_time: Any, fuel_mass: Any, now: float, hours: float) -> Grate:
     )
 
 
+def grate_unshown(fuel_time: Any, fuel_mass: Any, read: float, until: float) -> Grate | None:
+    """What burns from a reading on, where wood was put on that the reading cannot show.
+
+    None where every charge is in the reading. A charge just before it burns on in full, but what
+    it will make the thermometer run ahead by is still to come.
+    """
+    at, mass = np.asarray(fuel_time, float), np.asarray(fuel_mass, float)
+    shown = at <= read - UNSHOWN
+    if bool(shown.all()):
+        return None
+    return Grate(
+        burning(at, mass, read, until) * (until - read),
+        burning_at(at[shown], mass[shown], read),
+        burning_at(at, mass, until),
+    )
+
+
 def charge_for(
     response: Response,
     *,
@@ -186,6 +204,7 @@ def charge_for(
     hours: float,
     grate: Grate = COLD_GRATE,
     feeds: int = 1,
+    since: float = 0.0,
 ) -> float:
     """Wood [kg] to put on for a climb over the next hours; never less than none.
 
@@ -197,9 +216,11 @@ def charge_for(
         hours: until wood is put on again.
         grate: what burns already.
         feeds: in how many equal parts, evenly spaced, it is put on.
+        since: h since the temperature was read, which the climb and the grate are counted from.
     """
-    middle = temperature + climb * hours / 2
-    rise = (climb + response.loss * (middle - air)) * hours
+    span = since + hours
+    middle = temperature + climb * span / 2
+    rise = (climb + response.loss * (middle - air)) * span
     rise -= response.gain * grate.burns + response.lead * (grate.at_end - grate.at_start)
     left = hours * (1 - np.arange(feeds) / feeds)  # h that each part has to burn
     glow = np.exp(-left / BURNS_FOR)
@@ -219,6 +240,20 @@ def most_so_far(fuel_time: Any, fuel_mass: Any) -> float:
         return 0.0
     within = (time[None, :] <= time[:, None]) & (time[None, :] > time[:, None] - FASTEST_OVER)
     return float((within * mass).sum(axis=1).max()) / FASTEST_OVER
+
+
+def boldest(fuel_time: Any, fuel_mass: Any, read: float, until: float, hours: float) -> float:
+    """Wood [kg] that is ordered at most for the last hours up to a time; inf before there was any.
+
+    By the fastest feeding whose answer was read; what was put on since is taken off.
+    """
+    at, mass = np.asarray(fuel_time, float), np.asarray(fuel_mass, float)
+    shown = at <= read - UNSHOWN
+    fastest = BOLDEST * most_so_far(at[shown], mass[shown])
+    if not fastest:
+        return float("inf")
+    since = 0.0 if bool(shown.all()) else max(until - read - hours, 0.0)
+    return max(fastest * (since + hours) - float(mass[~shown].sum()), 0.0)
 
 
 def asked_of(climb: float, response: Response) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
+from fieldbook.advice.fire_step import too_fast
 from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.quantities import convert
@@ -45,13 +46,22 @@ def fire_lines(review: Review, units: Units, now: datetime) -> list[Said]:
     lines = [*_reading(review, now), *_doubts(review)]
     if phase in ("opened", "unloaded"):
         return [*lines, *_outcome(review, units, now)]
-    lines += _inside(review, units)
+    told = _as_read(review)
+    lines += _inside(told, units)
     if not review.facts.get("overdue_since"):
         lines += _rate(review, units, "fall" if phase in LET_GO else "climb")
         lines += [] if phase in LET_GO else _to_go(review, units, now)
     if phase in LET_GO:
         return [*lines, *_cooling(review, now)]
-    return [*lines, *_left(review, units), *_stages(review), *_fuel(review, units)]
+    return [*lines, *_left(told, units), *_stages(told), *_fuel(review, units)]
+
+
+def _as_read(review: Review) -> Review:
+    """The review itself, or where a reading is overdue that of the moment of the last one."""
+    if not review.facts.get("overdue_since"):
+        return review
+    then: Review | None = getattr(review.model, "as_read", None)
+    return then or review
 
 
 def _outcome(review: Review, units: Units, now: datetime) -> Iterator[Said]:
@@ -124,13 +134,14 @@ def _rate(review: Review, units: Units, word: str) -> Iterator[Said]:
     if rate is None and allowed is None:
         return
     parts = [_as_it_goes(rate, units, word) if rate else "not known yet"]
-    too_fast = False
+    verdict, fast = "", too_fast(review, word)
     if allowed is not None:
         limit = review.get(f"{word}_is_limited_by")
         why = f" ({limit.value})" if limit else ""
         parts.append(f"allowed {units.say(allowed.number, allowed.unit, 5.0)}{why}")
-        too_fast = rate is not None and rate.number > allowed.number
-    yield Said(word, ", ".join(parts) + (": TOO FAST" if too_fast else ""), too_fast)
+        if rate is not None and rate.number > allowed.number:
+            verdict = ": TOO FAST" if fast else ": at the limit"
+    yield Said(word, ", ".join(parts) + verdict, fast)
 
 
 def _as_it_goes(rate: Result, units: Units, word: str) -> str:
@@ -207,7 +218,7 @@ def _fuel(review: Review, units: Units) -> Iterator[Said]:
     if to_go is not None:
         parts.append(f"{bounded(to_go, units)} to go{_measure(to_go)}")
     feed = review.get("next_feed")
-    if feed is not None:
+    if feed is not None and not review.facts.get("overdue_since"):
         parts.append(_feed(feed, units))
     if parts:
         yield Said("wood", ", ".join(parts))

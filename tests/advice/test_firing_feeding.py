@@ -1,5 +1,6 @@
 """The climb to aim at and the wood for it, as a review works them out of a log."""
 
+import math
 from datetime import datetime, timedelta
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from fieldbook.advice.context import Context
 from fieldbook.advice.firing_feeding import wood_put_on
 from fieldbook.advice.firing_heat import heat_of
+from fieldbook.calc import stoking
 from tests.advice.build_records import at, notebook_of
 
 BATCH = """
@@ -67,7 +69,7 @@ def review_of(log: str, hours: float, head: str = HEAD, settings: str = ""):
 
 
 def test_the_wood_rests_on_how_this_kiln_answered_so_far():
-    few, many = (review_of(climbing(6.0, feed=f"{mass} kg"), 6.1) for mass in (4, 8))
+    few, many = (review_of(climbing(6.0, feed=f"{mass} kg"), 6.0) for mass in (4, 8))
     a, b = (x.results["next_feed"] for x in (few, many))
     assert a.extra["gain"] > b.extra["gain"]
     assert a.number < b.number
@@ -148,3 +150,29 @@ def test_after_the_peak_is_noted_nothing_more_is_fed():
     review = review_of(at_the_peak(1.0) + line(16.1, 'event = "peak"'), 16.2)
     assert "next_feed" not in review.results
     assert "aimed_climb" not in review.results
+
+
+def ordered(log: str, hours: float) -> float:
+    return review_of(log, hours).results["next_feed"].number
+
+
+@pytest.mark.parametrize("at", [5.98, 6.001, 6.02])
+@pytest.mark.parametrize("asked", [6.03, 6.1, 6.17, 6.25])
+def test_wood_that_no_reading_shows_yet_is_not_asked_for_again(at, asked):
+    log = climbing(5.5) + read(6.0, 375)
+    wanted = ordered(log, 6.0)
+    assert wanted > 1
+    assert ordered(log + fed(at, f"{1.2 * wanted:.2f} kg"), asked) < 0.1 * wanted
+
+
+def test_half_of_the_wood_put_on_leaves_the_other_half():
+    log = climbing(5.5) + read(6.0, 375)
+    wanted = ordered(log, 6.0)
+    left = ordered(log + fed(6.01, f"{wanted / 2:.2f} kg"), 6.1)
+    assert 0.2 * wanted < left < 0.7 * wanted
+
+
+def test_the_boldest_order_is_by_wood_whose_answer_was_read():
+    # 4 kg/h at the fastest: 3 times that over 0.5 h is 6 kg, less the 5 kg put on since
+    assert stoking.boldest([1.0, 2.0, 3.0], [4, 4, 5], 2.5, 3.0, 0.3) == pytest.approx(1.0)
+    assert stoking.boldest([2.5], [5], 2.5, 3.0, 0.5) == math.inf

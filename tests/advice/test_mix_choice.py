@@ -24,21 +24,39 @@ def served(*bears: tuple[float, float]) -> list[Candidate]:
 @pytest.mark.parametrize(
     ("bears", "leads"),
     [
-        ([(900, 10), (890, 10)], ["serves", "serves as well"]),  # 10 K apart, bounds 14 K
+        ([(900, 10), (890, 10)], ["serves", "serves"]),  # 10 K apart, bounds 14 K
         ([(900, 10), (880, 10)], ["serves best", "serves, with less to spare"]),
         (
             [(900, 10), (890, 10), (880, 10)],
-            ["serves best", "serves as well", "serves, with less to spare"],
+            ["serves best", "serves best", "serves, with less to spare"],
         ),
         ([(900, 10)], ["serves"]),
+        (
+            [(900, 1), (881, 12), (873, 12), (800, 1)],
+            [
+                "serves best",
+                "serves, with less to spare",
+                "serves, with less to spare",
+                "serves, with still less to spare",
+            ],
+        ),
     ],
 )
 def test_mixes_within_each_others_bounds_are_the_same(bears, leads):
-    assert mix_choice._leads(served(*bears), 450.0) == leads
+    assert [lead for _, lead in mix_choice._ranked(served(*bears), 450.0)] == leads
+
+
+def test_the_same_within_the_bounds_stand_by_their_names():
+    made = {"reach-bank": (881, 12), "bank-grog": (873, 12)}
+    found = [Candidate(name, "yes", "it bears it", "", *one) for name, one in made.items()]
+    ranked = mix_choice._ranked([served((900, 1))[0], *found], 450.0)
+    assert [one.mix for one, _ in ranked] == ["m0", "bank-grog", "reach-bank"]
+    assert ranked[1][1] == ranked[2][1]
 
 
 def test_a_build_without_heat_ranks_by_no_heat():
-    assert mix_choice._leads(served((900, 1), (700, 1)), None) == ["serves", "serves as well"]
+    ranked = mix_choice._ranked(served((900, 1), (700, 1)), None)
+    assert [lead for _, lead in ranked] == ["serves", "serves"]
 
 
 @pytest.mark.parametrize("build", ["bread-oven", "lime-kiln-lining", "garden-wall"])

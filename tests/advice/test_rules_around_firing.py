@@ -281,7 +281,12 @@ def test_a_fall_that_was_slowed_is_left_alone_until_a_reading_tells():
 
 
 @pytest.mark.parametrize(
-    ("lost", "begins"), [(1, "Break the brick lost"), (2, "Break the 2 bricks lost"), (9, "Break 3 of the 9 bricks lost")]
+    ("lost", "begins"),
+    [
+        (1, "Break the brick lost"),
+        (2, "Break the 2 bricks lost"),
+        (9, "Break 3 of the 9 bricks lost"),
+    ],
 )
 def test_no_more_bricks_are_to_be_broken_than_were_lost(lost, begins):
     (action,) = ask("note-faults", out(head=SOUND_ONLY + f"cracked = {lost}\n"))

@@ -183,3 +183,10 @@ def test_a_ready_time_with_no_latest_day_says_from_when_on():
     state = batch(results={"ready": open_ended, "moisture": moisture(8.0)})
     (action,) = ask("ready-soon", state)
     assert "not before Thu 7 May in 9 cases of 10" in action.why
+
+
+def test_the_reason_for_a_weighing_tells_the_hours_to_the_morning_it_is_moved_to():
+    state = batch('"2026-05-03 14:30" = { brick = "1", mass = "3.0 kg" }\n', now="2026-05-03 20:00")
+    (action,) = ask("weigh", state)
+    assert action.when == at("2026-05-04 07:00")
+    assert action.why.startswith("17 h after the last")  # 16.5 h, in whole hours

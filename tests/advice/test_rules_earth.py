@@ -62,6 +62,8 @@ def build_of(fit: int, capacity: int) -> State:
 
 FAT = {"linear_drying_shrinkage": (9.5, "%"), "temper_for": (36.0, "%")}
 
+SMALL_KILN = {"kilns/small": KILN}
+
 SPEAKS = {
     "first-clay": whole(),
     "roll-a-coil": clay('place = "bank"\n'),
@@ -77,7 +79,7 @@ SPEAKS = {
     "first-mix": clay(JAR),
     "mould-trial-bars": mix(MIX),
     "measure-dry-bars": mix(MIX + WET),
-    "fire-bars": mix(MIX + BAR),
+    "fire-bars": mix(MIX + BAR, files=SMALL_KILN),
     "soak-bars": mix(MIX + FIRED),
     "temper-more": mix(MIX + BAR, results=FAT),
     "size-the-mould": mix(MIX + FIRED, results={"mould_size": SIZE}),
@@ -183,13 +185,16 @@ def test_a_larger_kiln_is_sized_by_what_is_lacking_and_only_once_bricks_are_prov
 def test_more_sand_makes_a_mix_past_whose_bars_are_neither_fired_nor_mended():
     leaner = 'parts = [{ clay = "pit", mass = "4 kg" }, { temper = "sand", mass = "2 kg" }]\n'
     for name in ("fire-bars", "temper-more"):
-        state = mix(MIX + BAR, results=FAT if name == "temper-more" else {})
+        fat = FAT if name == "temper-more" else {}
+        state = mix(MIX + BAR, results=fat, files=SMALL_KILN)
         assert ask(name, state)
-        assert not ask(name, mix(MIX + BAR, results=state.results, files={"mixes/lean": leaner}))
+        assert not ask(
+            name, mix(MIX + BAR, results=state.results, files={"mixes/lean": leaner, **SMALL_KILN})
+        )
 
 
 def test_a_mix_that_is_too_fat_is_not_fired_but_given_sand_in_so_many_words():
-    assert not ask("fire-bars", mix(MIX + BAR, results=FAT))
+    assert not ask("fire-bars", mix(MIX + BAR, results=FAT, files=SMALL_KILN))
     (action,) = ask("temper-more", mix(MIX + BAR, results=FAT))
     # 4 kg and 1 kg in a hundred, and 36 of sand on top
     assert 'clay = "pit", mass = "80 kg"' in action.log
@@ -246,3 +251,24 @@ def test_the_small_rest_of_a_batch_keeps_nobody_from_moulding():
         batch = BATCH.replace("count = 50", f"count = {count}")
         state = mix(MIX + FIRED, files={**files, "batches/one": batch}, others=SHORT)
         assert bool(ask("mould-more", state)) is moulds
+
+
+def test_what_is_to_be_measured_is_a_blank_in_the_line_and_what_is_wished_is_not():
+    for name in ("mould-bars", "mould-trial-bars"):
+        (action,) = ask(name, SPEAKS[name])
+        assert 'wet = "… mm", wet_mass = "… g"' in action.log
+    (action,) = ask("first-kiln", SPEAKS["first-kiln"])
+    assert "base=… " in action.log and f"capacity={action.numbers['bricks'][0]}" in action.log
+
+
+def test_bars_are_fired_once_there_is_a_kiln_and_the_heat_says_where_it_comes_from():
+    assert not ask("fire-bars", mix(MIX + BAR))
+    (action,) = ask("fire-bars", SPEAKS["fire-bars"])
+    assert action.do.startswith("Fire bar 1 at 950 °C (1740 °F) for 1 h;")
+    assert "1050 °C (1920 °F) is the most it is taken to stand" in action.why
+    assert "red clay softens between 900 and 1250 °C" in action.source
+
+
+def test_one_bar_is_one_bar():
+    (action,) = ask("prove-with-fifty", mix(MIX + FIRED))
+    assert action.why.startswith("1 bar is fired; ")

@@ -221,3 +221,41 @@ def test_a_reading_that_names_no_place_is_fed_nowhere():
     mixed = spots(places("°C", kiln=300.0, top=315.0, bottom=370.0))
     assert [spot.place for spot in mixed] == ["top", "bottom"]
     assert [spot.place for spot in spots(places("°C", kiln=300.0))] == ["kiln"]
+
+
+NO_WOOD = {"next_feed": (0.0, "kg")}
+
+
+def test_a_place_is_not_fed_while_no_wood_is_wanted():
+    uneven_fire = {"face_temperature": heat(600, 700)}
+    (fed,) = ask("even-out", burning(results=uneven_fire))
+    (rested,) = ask("even-out", burning(results={**uneven_fire, **NO_WOOD}))
+    assert fed.do == "Feed under top and open the cover above it; rest the fire under bottom."
+    assert rested.do == "Rest the fire under bottom; open the cover over top."
+    assert not ask("feed-falling-place", replace(SPEAKS["feed-falling-place"], results=NO_WOOD))
+    stalled = SPEAKS["feed-stalled-fire"]
+    assert not ask("feed-stalled-fire", replace(stalled, results={**stalled.results, **NO_WOOD}))
+
+
+def test_no_cover_is_opened_while_the_air_is_closed():
+    air = SPEAKS["less-air"]
+    uneven_fire = {**air.results, "face_temperature": heat(600, 700)}
+    (action,) = ask("even-out", replace(air, results=uneven_fire))
+    assert action.do == "Feed under top; rest the fire under bottom."
+    steam = {**air.results, **SPEAKS["hold-for-steam"].results}
+    assert not ask("less-air", replace(air, results=steam))
+
+
+def test_a_falling_place_is_read_before_it_is_fed_where_the_reading_is_long_due():
+    falling = SPEAKS["feed-falling-place"]
+    due = {"next_reading": ("2026-05-03T11:30:00-05:00", "time")}
+    assert not ask("feed-falling-place", replace(falling, results=due))
+
+
+def test_no_wood_is_carried_to_a_fire_that_is_to_end():
+    short = burning(
+        '"2026-05-03 11:00" = { fuel_left = "50 kg" }\n', results={"fuel_to_go": (200.0, "kg")}
+    )
+    assert ask("bring-wood", short)
+    done = {**short.results, **SPEAKS["end-the-fire"].results}
+    assert not ask("bring-wood", replace(short, results=done))

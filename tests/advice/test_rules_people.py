@@ -98,3 +98,15 @@ def test_a_danger_that_nobody_stands_in_yet_goes_after_those_that_burn():
     assert ask("cut-wet", at_work)[0].urgency is Urgency.PEOPLE
     for name in ("mix-wet", "lever-drops"):
         assert ask(name, SPEAKS[name])[0].urgency is Urgency.BLOCKING
+
+
+def test_the_other_side_of_a_leaning_stack_is_fed_only_where_wood_is_wanted():
+    leaning = SPEAKS["stand-clear-of-lean"]
+    (fed,) = ask("stand-clear-of-lean", leaning)
+    assert fed.do.endswith("leans to; feed the other side.")
+    for other in (
+        replace(leaning, results={"next_feed": (0.0, "kg")}),
+        replace(leaning, facts={"phase": "cooling"}),
+    ):
+        (clear,) = ask("stand-clear-of-lean", other)
+        assert clear.do.endswith("leans to.")

@@ -18,7 +18,8 @@ OPENING = {"dry-faster", "open", "unload"}
 CLOSING = {"dry-slower", "cover-from-frost", "lay-flat", "seal", "slow-the-fall", "keep-shut"}
 LAYING = {"mix-mortar", "wet-bricks"}
 NOT_LAYING = {"use-elsewhere", "test-fitness", "cover-wall"}
-OPPOSITE = ((HOTTER, COOLER), (OPENING, CLOSING), (LAYING, NOT_LAYING))
+CARRYING, OVER = {"bring-wood", "drier-wood"}, {"end-the-fire"}
+OPPOSITE = ((HOTTER, COOLER), (OPENING, CLOSING), (LAYING, NOT_LAYING), (CARRYING, OVER))
 LINES = {
     "steam": "{ steam = true }",
     "no steam": "{ steam = false }",
@@ -64,7 +65,7 @@ RESULTS = st.fixed_dictionaries(
         "air_ratio_allowed": st.floats(1, 4).map(lambda v: (v, "1")),
         "fuel_to_go": st.floats(0, 500).map(lambda v: (v, "kg")),
         "aimed_climb": st.floats(-60, 100).map(lambda v: (v, "K/h")),
-        "next_feed": st.floats(0, 60).map(lambda v: (v, "kg")),
+        "next_feed": st.one_of(st.just(0.0), st.floats(0, 60)).map(lambda v: (v, "kg")),
         "time_left": st.floats(0, 60).map(lambda v: (v, "h")),
         "next_reading": moment("2026-05-03T00:00:00", 60),
         "opens": moment("2026-05-03T00:00:00", 90),
@@ -170,6 +171,7 @@ def assert_sensible(state: State) -> None:
     own = [a for a in actions if a.entry == state.on and (a.when is None or a.when <= now)]
     for one, other in combinations(own, 2):
         assert not opposite(one, other), (one.do, other.do)
+        assert not contradict(one, other), (one.do, other.do)
     for action in actions:
         assert len(wrapped(action.do)) <= 2, action.do
         if action.when is not None and action.when < at(state.now):
@@ -177,6 +179,21 @@ def assert_sensible(state: State) -> None:
         for number, unit in NUMBER.findall(action.do):
             named = f"brick {number}" in action.do or "bricks" in action.do
             assert unit in COUNTED or named, (number, unit, action.do)
+
+
+FEED = re.compile(r"\b[Ff]eed (under|the (side|other))")
+NO_WOOD = re.compile(r"no more wood|[Ss]top feeding|less at a time")
+OPEN = re.compile(r"\b[Oo]pen the (air|cover)|top open")
+SHUT = re.compile(r"\b[Cc]lose the air|with less air|everything shut")
+RIGHT_WORDS = ((FEED, NO_WOOD), (OPEN, SHUT))
+
+
+def contradict(one: Action, other: Action) -> bool:
+    """Whether the words of one order are against those of another that stands beside it."""
+    return any(
+        (yes.search(one.do) and no.search(other.do)) or (yes.search(other.do) and no.search(one.do))
+        for yes, no in RIGHT_WORDS
+    )
 
 
 def opposite(one: Action, other: Action) -> bool:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from fieldbook.advice.actions import Urgency
 from fieldbook.advice.learning import bricks_to_show
 from fieldbook.advice.results import Result, Verdict
 from tests.advice.build_records import State, ask, at
@@ -295,3 +296,13 @@ def test_where_ring_and_scratch_settle_it_and_a_strength_is_known_no_more_are_br
     assert not ask("break-five", State(on="tests/one", files={**files, **mix}, results=good))
     doubtful = {"field_verdict": Result(name="", value="doubtful", unit=None)}
     assert ask("break-five", State(on="tests/one", files={**files, **mix}, results=doubtful))
+
+
+def test_bricks_that_soaked_past_their_hour_wait_for_the_morning():
+    night = replace(SPEAKS["end-soak"], now="2026-05-04 22:30")
+    (action,) = ask("end-soak", night)
+    assert action.when == at("2026-05-05 07:00")
+    assert action.urgency is Urgency.BLOCKING  # behind every fire that has its hour
+    assert " now" not in action.do
+    (by_day,) = ask("end-soak", replace(night, now="2026-05-04 15:00"))
+    assert by_day.when is None and " now " in by_day.do

@@ -90,7 +90,7 @@ STAGES = [
     ("mould-trial-bars", one(clays__pit=CLAY, mixes__plain=MIX), "2026-04-01 09:00"),
     ("first-kiln", one(clays__pit=CLAY, mixes__plain=MIX), "2026-04-01 09:00"),
     ("measure-dry-bars", one(clays__pit=CLAY, mixes__plain=bars(WET)), "2026-04-01 09:00"),
-    ("fire-bars", one(clays__pit=CLAY, mixes__plain=bars(DRY)), "2026-04-01 09:00"),
+    ("fire-bars", {**YARD, "mixes/plain": bars(DRY)}, "2026-04-01 09:00"),
     ("soak-bars", one(clays__pit=CLAY, mixes__plain=bars(FIRED)), "2026-04-01 09:00"),
     ("prove-with-fifty", YARD, "2026-04-01 09:00"),
     ("mark-bricks", {**YARD, "batches/april": BATCH}, "2026-04-02 12:00"),

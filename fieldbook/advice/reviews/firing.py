@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, NamedTuple
 
@@ -55,6 +55,15 @@ class FiringModel:
         if self.case.phase == "unloaded" and isinstance(results, LaterResults):
             results.finish()
         return self.case.state
+
+    @property
+    def as_read(self) -> Review | None:
+        """All that is derived as of the newest reading, which no later hour carries on."""
+        newest, context = self.case.log.newest, self.case.context
+        if newest is None:
+            return None
+        then = self.case.log.origin + timedelta(hours=newest.hours)
+        return context.as_of(then).review(self.case.firing.address)
 
     @property
     def readings(self) -> dict[str, tuple[Reading, ...]]:

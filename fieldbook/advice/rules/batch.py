@@ -50,7 +50,7 @@ def mark_bricks(case: Case) -> Iterator[Action]:
         f"Mark 3 bricks, one in the middle of the stack: two lines {line} apart; weigh each now.",
         "No brick of this batch is marked, so neither its water nor the day it is dry can be told.",
         numbers={"bricks": [3, "bricks"], "marks": [0.150, "m"]},
-        log=f'fieldbook set {case.address} marked.1=\'{{ marks = "150 mm", mass = "… kg" }}\'',
+        log=f'fieldbook set {case.address} marked.1=\'{{ marks = "… mm", mass = "… kg" }}\'',
         settled_by="a marked brick with its mass",
     )
 

@@ -159,7 +159,7 @@ def mould_bars(case: Case) -> Iterator[Action]:
         f"Mould 5 bars, scratch two lines {marks} apart on each, weigh them, and dry them slowly.",
         "Shrinkage decides mould size, sand and cracks; a bar measures it.",
         numbers={"bars": [5, "bars"], "marks": [0.100, "m"]},
-        log=f'fieldbook set {case.address} bars.1=\'{{ wet = "100.0 mm", wet_mass = "…" }}\'',
+        log=f'fieldbook set {case.address} bars.1=\'{{ wet = "… mm", wet_mass = "… g" }}\'',
         rests_on=("linear_drying_shrinkage",),
         settled_by="a bar with its wet and dry length",
     )

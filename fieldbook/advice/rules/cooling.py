@@ -9,6 +9,7 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.events import happened, last, lines_of
 from fieldbook.advice.fire import burning, gone_out, hottest, phase, shut
+from fieldbook.advice.fire_step import too_fast
 from fieldbook.advice.offered import readings
 from fieldbook.advice.rules import Case, rule
 from fieldbook.records import Firing
@@ -109,7 +110,7 @@ def is_shut(case: Case) -> bool:
 def slow_the_fall(case: Case) -> Iterator[Action]:
     """The kiln falls faster than the bricks stand, read since it was last closed further."""
     fall, allowed = case.number("fall"), case.number("allowed_fall")
-    if not shut(case) or fall is None or allowed is None or fall <= 1.1 * allowed:
+    if not shut(case) or fall is None or allowed is None or not too_fast(case.review, "fall"):
         return
     if may_open(case) or stale(case):
         return

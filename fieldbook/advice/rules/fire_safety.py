@@ -8,6 +8,7 @@ from datetime import timedelta
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import happened
 from fieldbook.advice.fire import burning, hottest, is_bad_wood, phase, planned, shut
+from fieldbook.advice.fire_step import wants_wood
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.people import CODES
 from fieldbook.records import Firing
@@ -149,16 +150,24 @@ def stand_clear_of_lean(case: Case) -> Iterator[Action]:
         return
     lean = lines[-1].lean.value
     grown = lean - lines[0].lean.value
+    fed = "; feed the other side" if burning(case) and may_be_fed(case) else ""
     more = f", {case.say.length(grown)} more than first seen" if grown > 0 else ""
     yield case.act(
         "stand-clear",
-        f"Keep everyone {case.say.length(3)} clear of the side it leans to; feed the other side.",
+        f"Keep everyone {case.say.length(3)} clear of the side it leans to{fed}.",
         f"The stack leans {case.say.length(lean)}{more}; it settles as it burns and can fall.",
         numbers={"lean": [lean, "m"], "clear": [3, "m"]},
         log="lean … mm",
         settled_by="unloaded",
         reason=f"lean {lines[-1].key or lines[-1].at.isoformat()}",
     )
+
+
+def may_be_fed(case: Case) -> bool:
+    """Whether no order of the fire is against wood now."""
+    from fieldbook.advice.rules.watching import held_back
+
+    return wants_wood(case) and not held_back(case)
 
 
 @rule(

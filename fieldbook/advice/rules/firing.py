@@ -25,6 +25,8 @@ from fieldbook.advice.fire_step import (
     next_step,
     reading_hours,
     steam_minutes,
+    too_fast,
+    wants_wood,
 )
 from fieldbook.advice.offered import is_without_thermometer, places_read, readings
 from fieldbook.advice.rules import Case, rule
@@ -79,9 +81,9 @@ def stop_feeding(case: Case) -> Iterator[Action]:
 def slow_down(case: Case) -> Iterator[Action]:
     """The fire climbs faster than the thickest and wettest brick in the load stands."""
     climb, allowed = case.number("climb"), case.number("allowed_climb")
-    if not burning(case) or climb is None or allowed is None or climb <= 1.2 * allowed:
+    if not burning(case) or climb is None or allowed is None:
         return
-    if long_unread(case):
+    if not too_fast(case.review, "climb") or long_unread(case):
         return
     limited = case.word("climb_is_limited_by") or "the least of the three rules"
     feed = next_feed(case)
@@ -164,7 +166,7 @@ def feed_stalled_fire(case: Case) -> Iterator[Action]:
     if water and water.value > DRY_CORE and face.value < 200:
         return
     aimed = case.number("aimed_climb")
-    if (aimed is not None and aimed < 2 * STALL) or long_unread(case):
+    if (aimed is not None and aimed < 2 * STALL) or long_unread(case) or not wants_wood(case):
         return
     feed = next_feed(case)
     wood = f"go on with {feed.words}" if feed.words else "feed half as much twice as often"
@@ -349,7 +351,8 @@ def uneven(case: Case) -> str:
     cold, hot = coldest(case.result("face_temperature")), hottest(case.result("face_temperature"))
     if cold is None or hot is None or not cold.at or cold.place == hot.place:
         return ""
-    return f"; feed under {cold.place}, rest the fire under {hot.place}"
+    feed = f"feed under {cold.place}, " if wants_wood(case) else ""
+    return f"; {feed}rest the fire under {hot.place}"
 
 
 @rule(

@@ -8,6 +8,7 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
 from fieldbook.advice.fire import burning, fuel_words, phase, planned, wanted_peak
 from fieldbook.advice.rules import Case, rule
+from fieldbook.advice.rules.firing import end_the_fire, hold_for_steam
 from fieldbook.advice.rules.watching import more_air
 from fieldbook.advice.wording import percent
 from fieldbook.records import Firing
@@ -32,7 +33,7 @@ def drier_wood(case: Case) -> Iterator[Action]:
     peak, allowed = wanted_peak(case), case.number("air_ratio_allowed")
     if peak is None or allowed is None or allowed >= LEAST_AIR:
         return
-    if not (planned(case) or (phase(case) in FED and burning(case))):
+    if not (planned(case) or (phase(case) in FED and burning(case))) or is_fed_out(case):
         return
     yield case.act(
         "drier-wood",
@@ -60,8 +61,8 @@ def less_air(case: Case) -> Iterator[Action]:
     ratio = case.fact("air_ratio")
     if peak is None or allowed is None or phase(case) not in FED or list(more_air(case)):
         return
-    if not burning(case):
-        return
+    if not burning(case) or list(hold_for_steam(case)):
+        return  # steam leaves by the open top
     if not isinstance(ratio, int | float) or allowed < LEAST_AIR or ratio <= allowed:
         return
     yield case.act(
@@ -158,7 +159,7 @@ def bring_wood(case: Case) -> Iterator[Action]:
         return
     stock = heap.fuel_left.value - burnt_since(case, heap.at)
     short = need - stock
-    if short <= 0.1 * need or not (planned(case) or burning(case)):
+    if short <= 0.1 * need or not (planned(case) or burning(case)) or is_fed_out(case):
         return
     yield case.act(
         "bring-wood",
@@ -172,6 +173,11 @@ def bring_wood(case: Case) -> Iterator[Action]:
         urgency=Urgency.WARE if burning(case) else None,
         reason="wood short",
     )
+
+
+def is_fed_out(case: Case) -> bool:
+    """Whether the fire is told to end, or its peak is noted: no more wood is carried to it."""
+    return last(case.entry, "event", "peak") is not None or bool(list(end_the_fire(case)))
 
 
 def fuel_to_burn(case: Case) -> float | None:

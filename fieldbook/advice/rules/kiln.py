@@ -71,7 +71,7 @@ def first_kiln(case: Case) -> Iterator[Action]:
 def kiln_line(bricks: int) -> str:
     """The line that notes a new kiln, with what heat and wood are reckoned from."""
     return (
-        f'fieldbook add kiln … base="sand" form=… capacity={bricks} '
+        f"fieldbook add kiln … base=… form=… capacity={bricks} "
         'places=\'["top", "bottom"]\' length="… m" width="… m" height="… m" '
         'wall_thickness="… m"'
     )

@@ -8,6 +8,7 @@ from typing import Any
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.fire import NOTHING_KNOWN
+from fieldbook.advice.peak_limit import SOFTENS
 from fieldbook.advice.rules import Case, rule
 from fieldbook.advice.rules.build import under_test
 from fieldbook.advice.wording import bricks, listed, percent
@@ -64,7 +65,7 @@ def mould_trial_bars(case: Case) -> Iterator[Action]:
         f"Mould {BARS} bars of it, scratch two lines {marks} apart on each, and weigh them wet.",
         "Without a bar its shrinkage, its fire and its strength are unknown.",
         numbers={"bars": [BARS, "bars"], "marks": [0.100, "m"]},
-        log=f'fieldbook set {case.address} bars.1=\'{{ wet = "100.0 mm", wet_mass = "… g" }}\'',
+        log=f'fieldbook set {case.address} bars.1=\'{{ wet = "… mm", wet_mass = "… g" }}\'',
         rests_on=("linear_drying_shrinkage",),
         settled_by="a trial bar",
     )
@@ -92,7 +93,8 @@ def measure_dry_bars(case: Case) -> Iterator[Action]:
     "fire-bars",
     on=Mix,
     urgency=Urgency.BLOCKING,
-    source="a line of temperatures shows where it hardens and where it bends: common practice",
+    source="a line of temperatures shows where it hardens and where it bends, from 50 K below the "
+    f"limit of the mix down: common practice; where nothing is known, {SOFTENS}",
     topic="bars",
 )
 def fire_bars(case: Case) -> Iterator[Action]:
@@ -103,20 +105,26 @@ def fire_bars(case: Case) -> Iterator[Action]:
         return
     if too_fat(case) or outdone(case):
         return  # a body that cracks in drying is not worth the wood
-    limit = min(HOTTEST_TRIAL, (case.number("peak_limit") or NOTHING_KNOWN) - 50)
+    if not any(True for _ in case.context.notebook.of(Kiln)):
+        return  # the kiln comes first
+    stands = case.number("peak_limit") or NOTHING_KNOWN
+    limit = min(HOTTEST_TRIAL, stands - 50)
     steps = [limit - 100, limit - 50, limit] if len(unfired) > 2 else [limit - 50]
     heats = listed([case.say.temperature(step) for step in steps])
     first = next(iter(unfired))
     yield case.act(
         "fire-bars",
-        f"Fire {named(unfired)}, at {heats}, 1 h each; note how each went.",
-        "Bars at steps of heat show where this mix is hard enough and where it begins to bend.",
+        f"Fire {named(unfired)} at {heats} for 1 h{' each' if len(unfired) > 1 else ''}; note how "
+        f"{'each' if len(unfired) > 1 else 'it'} went.",
+        f"It shows where this mix is hard and where it bends; {case.say.temperature(stands)} is "
+        "the most it is taken to stand.",
         numbers={
             "bars": [len(unfired), "bars"],
             "coolest": [steps[0], "degC"],
             "hottest": [steps[-1], "degC"],
             "step": [50, "K"],
             "hold": [1, "h"],
+            "peak_limit": [stands, "degC"],
         },
         log=f'fieldbook set {case.address} bars.{first}.fired="… mm" '
         f'bars.{first}.fired_mass="… g" bars.{first}.fired_at="… C" bars.{first}.went="…"',
@@ -270,7 +278,8 @@ def prove_with_fifty(case: Case) -> Iterator[Action]:
     yield case.act(
         "mould-fifty",
         "Mould 50 bricks of this mix, mark and weigh 3 of them, and fire them in a small kiln.",
-        f"{len(fired)} bars are fired; bars only screen, and bricks decide.",
+        f"{len(fired)} bar{' is' if len(fired) == 1 else 's are'} fired; bars only screen, and "
+        "bricks decide.",
         numbers={"bricks": [50, "bricks"], "marked": [3, "bricks"]},
         log=batch_line(case, 50),
         settled_by="a batch of this mix",

@@ -150,7 +150,7 @@ def no_concrete(case: Case) -> Iterator[Action]:
         f"Build the kiln on fired brick or {case.say.length(0.1)} of dry sand, never on {base}.",
         f"It stands on {base}; water shut in it turns to steam and throws pieces.",
         numbers={"sand": [0.1, "m"]},
-        log=f'fieldbook set {case.address} base="sand"',
+        log=f"fieldbook set {case.address} base=…",
         settled_by="another base",
         reason=f"base of {base}",
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from fieldbook.advice.actions import Action, Urgency
+from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.events import last, phase_of
 from fieldbook.advice.fired_fit import line_of
 from fieldbook.advice.offered import of_each
@@ -220,15 +221,21 @@ def end_soak(case: Case) -> Iterator[Action]:
 
 
 def too_long(case: Case, due: datetime, names: list[str]) -> Action:
-    """Bricks that soaked past their hour: weigh them as they are, and say for how long."""
+    """Bricks that soaked past their hour: weigh them as they are, and say for how long.
+
+    What an hour can spoil is spoilt: it waits for the day, and for what has its hour.
+    """
     hours = SOAK + (case.now - due).total_seconds() / 3600
+    day = due_by_day(case.context, None)
     return case.act(
         "weigh-soaked",
-        f"Weigh {many(names)} now and write how long they soaked; for a grade dry them and soak "
-        "them again, 24 h.",
+        f"Weigh {many(names)} {case.say.at(day) if day else 'now'} and write how long they "
+        "soaked; for a grade dry them and soak them again, 24 h.",
         f"They have soaked {hours:.0f} h; the limits of absorption hold for 24 h alone.",
         numbers={"soaked": [hours, "h"], "soak": [SOAK, "h"]},
         log=f"fieldbook set {case.address} soaked_for='{hours:.0f} h'",
+        when=day,
+        urgency=Urgency.BLOCKING,
         rests_on=("cold_absorption",),
         settled_by="soaked_mass and soaked_for",
         reason="soaked too long",

@@ -8,6 +8,7 @@ from typing import Any
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.events import last
 from fieldbook.advice.fire import burning, coldest, spots
+from fieldbook.advice.fire_step import too_late, wants_wood
 from fieldbook.advice.rules import Case, firing, rule
 from fieldbook.advice.wording import percent
 from fieldbook.records import Firing
@@ -150,7 +151,9 @@ def held_back(case: Case) -> bool:
 def feed_falling_place(case: Case) -> Iterator[Action]:
     """One place falls while the fire as a whole climbs."""
     falling = case.fact("falling_places") or ()
-    if not burning(case) or not falling or held_back(case):
+    if not burning(case) or not falling or held_back(case) or too_late(case):
+        return
+    if not wants_wood(case):
         return
     place, rate = falling[0]
     yield case.act(
@@ -184,7 +187,7 @@ def even_out(case: Case) -> Iterator[Action]:
         return  # places read hours apart are not compared
     yield case.act(
         "even-out",
-        f"Feed under {cold.place} and open the cover above it; rest the fire under {hot.place}.",
+        evened(case, cold.place, hot.place),
         f"{cold.place.capitalize()} trails {hot.place} by {case.say.difference(gap)}.",
         numbers={"spread": [gap, "K"], "limit": [UNEVEN, "K"]},
         log=f"… C {cold.place}",
@@ -192,3 +195,15 @@ def even_out(case: Case) -> Iterator[Action]:
         settled_by=f"a reading at {cold.place} closer to {hot.place}",
         reason=f"{cold.place} colder than {hot.place}",
     )
+
+
+def evened(case: Case, cold: str, hot: str) -> str:
+    """How the fire is moved: no wood while none is wanted, no opening while the air is closed."""
+    from fieldbook.advice.rules.fuel import less_air
+
+    wood, closing = wants_wood(case), bool(list(less_air(case)))
+    if wood:
+        opened = "" if closing else " and open the cover above it"
+        return f"Feed under {cold}{opened}; rest the fire under {hot}."
+    opened = "" if closing else f"; open the cover over {cold}"
+    return f"Rest the fire under {hot}{opened}."

@@ -31,7 +31,7 @@ def kiln(world, action, notes):
     bricks = int(action.numbers["bricks"][0])
     name = f"kiln-{bricks}"
     world.build_kiln(name, bricks)
-    yield filled(action.log, name, "updraught", *world.kiln_sides(bricks), "0.25")
+    yield filled(action.log, name, "sand", "updraught", *world.kiln_sides(bricks), "0.25")
 
 
 @hand("dry-the-kiln")
@@ -74,7 +74,8 @@ def mark(world, action, notes):
     batch = world.batch(action.entry)
     head, _, row = action.log.partition(" marked.1=")
     rows = (
-        f"marked.{n + 1}={filled(row, f'{world.scale(batch.mass(n), 0.01):.2f}')}" for n in range(3)
+        f"marked.{n + 1}={filled(row, '150', f'{world.scale(batch.mass(n), 0.01):.2f}')}"
+        for n in range(3)
     )
     yield " ".join([head, *rows])
 

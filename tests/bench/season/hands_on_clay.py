@@ -107,7 +107,7 @@ def mould_bars(world, action, notes):
     count = int(action.numbers["bars"][0])
     bars = {str(i + 1): Bar(world, sand) for i in range(count)}
     world.bars[action.entry] = bars
-    yield rows(action.log, "bars", "1", bars, lambda n: (f"{bars[n].wet_mass:.0f}",))
+    yield rows(action.log, "bars", "1", bars, lambda n: ("100.0", f"{bars[n].wet_mass:.0f}"))
 
 
 @hand("measure-dry-bars")
