@@ -54,7 +54,7 @@ class Observation(NamedTuple):
 class Part:
     """One part of a line while it is read."""
 
-    __slots__ = ("begun", "found", "homeless", "name", "notes", "time")
+    __slots__ = ("begins_with_place", "begun", "found", "lone_place", "name", "notes", "time")
 
     def __init__(self, time: TypedTime | None = None, begun: int = 0) -> None:
         self.found: dict[str, dict[str, object]] = {"log": {}}
@@ -63,8 +63,10 @@ class Part:
         """The specimen it speaks of."""
         self.notes: list[tuple[int, int]] = []
         """Where in the text stands what was not understood."""
-        self.homeless: tuple[int, int] | None = None
+        self.lone_place: tuple[int, int] | None = None
         """Where a place was typed that belongs to no reading yet."""
+        self.begins_with_place = False
+        """Whether the place came first, so that all that follows it was seen there."""
         self.time, self.begun = time, begun
         """A time of its own, and where that was typed."""
 
@@ -82,22 +84,23 @@ class Part:
             return True
         place = log.get("place")
         if fields.get("place", place) != place:
-            return place is not None and self._has_a_home
+            return place is not None and self._is_read_there
         if phrase.table == "unloaded":
             counted = self.found.get("unloaded", {}).keys() & fields.keys()
-            return place is not None and bool(counted - {"faults"})
+            is_closed = not self.begins_with_place or bool(counted - {"faults"})
+            return place is not None and is_closed
         probe = log.get("probe", "gas")
         return "temperature" in log and fields.get("probe", probe) != probe
 
     @property
-    def _has_a_home(self) -> bool:
+    def _is_read_there(self) -> bool:
         """Whether something was seen at its place."""
         return bool(self.found.get("unloaded")) or not self.found["log"].keys().isdisjoint(READINGS)
 
     @property
     def waits_for_reading(self) -> bool:
         """Whether a place was typed, and nothing yet that was seen there."""
-        return "place" in self.found["log"] and not self._has_a_home
+        return "place" in self.found["log"] and not self._is_read_there
 
     def keep(self, phrase: Phrase) -> str:
         """Add what a phrase says; gives what has to be asked where it does not go together."""
@@ -105,6 +108,7 @@ class Part:
         for field, value in phrase.fields.items():
             if field != "faults" and table.get(field, value) != value:
                 return f"There are two of {field} here. Write the second in a line of its own."
+        self.begins_with_place |= phrase.fields.keys() == {"place"} and not self.is_filled
         faults = [*_listed(table), *_listed(phrase.fields)]
         table.update(phrase.fields)
         if faults:
@@ -112,16 +116,34 @@ class Part:
         self.name = self.name or phrase.name
         return ""
 
-    def house_place(self) -> None:
+    def settle_place(self) -> None:
         """A place belongs to a reading, or to what came out; alone it is a word of the note."""
-        log = self.found["log"]
-        if "place" not in log or not log.keys().isdisjoint(READINGS):
+        log, unloaded = self.found["log"], self.found.get("unloaded")
+        if "place" not in log:
             return
-        if self.found.get("unloaded"):
-            self.found["unloaded"]["place"] = log.pop("place")
-        elif self.homeless:
+        if not log.keys().isdisjoint(READINGS):
+            if unloaded and self.begins_with_place:
+                unloaded["place"] = log["place"]
+            return
+        if unloaded:
+            unloaded["place"] = log.pop("place")
+        elif self.lone_place:
             del log["place"]
-            self.notes.append(self.homeless)
+            self.notes.append(self.lone_place)
+
+    def takes(self, other: "Part") -> bool:
+        """Take over counts that name no place of their own, or this one; False where it cannot."""
+        counts = other.found.get("unloaded")
+        if not counts or other.found["log"] or other.time is not self.time:
+            return False
+        mine = self.found.get("unloaded")
+        if not mine or counts.get("place", mine.get("place")) != mine.get("place"):
+            return False
+        if counts.keys() & mine.keys() - {"place", "faults"}:
+            return False
+        self.keep(Phrase(counts, "unloaded"))
+        self.notes += other.notes
+        return True
 
     def add_words_of(self, other: "Part") -> None:
         """Take over the words of a part that holds nothing else."""

@@ -42,11 +42,11 @@ def read_line(
     """Read what was typed about an entry of `kind`.
 
     `now` is aware; clock times are those of `zone`, or of `now` where none is given. `places`,
-    `bricks` and `measures` are names known in the notebook, `bricks` with what is known of each
-    where it is a mapping; `bricks_there` is how many there are of all; `usual_place` tells what
-    a reading without a place is taken for, and `record` what the entry and its log say; `action` is
-    the rule whose action is in view, which `not now` declines. A line that ends in `!` is kept even
-    where a figure cannot be right.
+    `bricks` and `measures` are names known in the notebook, as a mapping `bricks` with what is
+    known of each and `places` with whether the kiln names it; `bricks_there` is how many there are
+    of all; `usual_place` tells what a reading without a place is taken for, and `record` what the
+    entry and its log say; `action` is the rule whose action is in view, which `not now` declines. A
+    line that ends in `!` is kept even where a figure cannot be right.
     """
     text = cleaned(text)
     clock = _zone(zone, now)
@@ -54,6 +54,8 @@ def read_line(
     line = _Line(scan, kind, now, clock)
     line.bricks_there, line.usual_place = bricks_there, usual_place
     scan.record = record
+    if isinstance(places, Mapping) and any(places.values()):
+        line.places = places
     line.begin_with_time()
     if not line.declined(action):
         line.read()
@@ -114,6 +116,8 @@ class _Line:
         self.questions: list[str] = []
         self.bricks_there: int | None = None
         self.usual_place: Callable[[], str] | None = None
+        self.places: Collection[str] = ()
+        """All places there are, where the kiln names its own."""
 
     def begin_with_time(self) -> None:
         """Pass a time at the start."""
@@ -126,14 +130,20 @@ class _Line:
             self.scan.pos += 3
 
     def _take_time(self) -> bool:
-        """Pass a time, the only one of the line."""
-        if self.time:
-            return False
+        """Pass a time, the only one of the line, or of a later part of it."""
         self.scan.skip()
-        self.time = read_time(self.scan.low, self.scan.pos, self.now, self.zone)
-        if self.time:
-            self.scan.pos = self.time.end
-        return self.time is not None
+        time = read_time(self.scan.low, self.scan.pos, self.now, self.zone)
+        if time is None:
+            return False
+        if self.time is None:
+            self.time = time
+        elif self.part is not self.parts[0] and self.part.time is None:
+            self.part.time = time
+        else:
+            self._ask("There are two times here. Write the second in a line of its own.")
+            return False
+        self.scan.pos = time.end
+        return True
 
     def declined(self, action: str) -> bool:
         """Read `not now: because`; False where the line is none."""
@@ -213,7 +223,7 @@ class _Line:
             if phrase and scan.pos > begun and self._keeps(phrase):
                 self._ask(scan.asks)
                 if phrase.fields.keys() == {"place"}:
-                    self.part.homeless = (begun, scan.pos)
+                    self.part.lone_place = (begun, scan.pos)
                 if phrase.is_noted:
                     self._note(begun, scan.pos)
                 return phrase
@@ -248,7 +258,11 @@ class _Line:
         rest = self.scan.low[begun : self.scan.end]
         self._ask_about_numbers(begun)
         if last and last[1] is _A_TIME:
-            begun, self.time = last[0], None
+            begun = last[0]
+            if self.part.time:
+                self.part.time = None
+            else:
+                self.time = None
         elif last and last[1].is_bare:
             begun = last[0]
             if not _is_benign(rest):
@@ -273,7 +287,7 @@ class _Line:
         if self.time:
             self._ask(self.time.question)
         for part in self.parts:
-            part.house_place()
+            part.settle_place()
         first, *more = [self._observed(part) for part in self._parts_with_something()]
         if not self.scan.insists:
             self._doubt_counts([first, *more])
@@ -284,10 +298,10 @@ class _Line:
         """The first part, and each other that holds more than words; its words go to the former."""
         kept = self.parts[:1]
         for part in self.parts[1:]:
-            if part.is_filled:
-                kept.append(part)
-            else:
+            if not part.is_filled:
                 kept[-1].add_words_of(part)
+            elif not kept[-1].takes(part):
+                kept.append(part)
         return kept
 
     def _observed(self, part: Part) -> Observation:
@@ -317,12 +331,32 @@ class _Line:
         self, fields: dict[str, object], also: dict[str, object], name: str, at: datetime
     ) -> None:
         """Ask about what cannot be right; the record keeps what the maker insists on."""
+        seen, record = fields | also, self.scan.record
         bricks, brick = self.scan.bricks, name or str(fields.get("brick", ""))
         row = bricks.get(brick) if isinstance(bricks, Mapping) else None
-        for question in limits.questions(fields | also, row if isinstance(row, Mapping) else None):
+        last = None
+        if record and brick and "mass" in seen:
+            from fieldbook.lines.so_far import last_weighed
+
+            last = last_weighed(record()[1], brick, at)
+        wrong = limits.questions(seen, row if isinstance(row, Mapping) else None, last)
+        self._ask(self._unnamed(seen, brick))
+        for question in wrong or limits.so_far(seen, at, record, self.kind == "firing"):
             self._ask(question)
-        for question in limits.so_far(fields | also, at, self.scan.record):
-            self._ask(question)
+
+    def _unnamed(self, seen: dict[str, object], brick: str) -> str:
+        """Ask about a place that the kiln does not name, or a brick that is not marked."""
+        bricks, places, record = self.scan.bricks, self.places, self.scan.record
+        is_marked = self.kind != "batch" or not isinstance(bricks, Mapping) or brick in bricks
+        if brick and bricks and not is_marked:
+            from fieldbook.lines import unnamed
+
+            return unnamed.brick(brick, bricks, record)
+        if not places or seen.get("place") in (None, *places) or seen.keys().isdisjoint(READINGS):
+            return ""
+        from fieldbook.lines import unnamed
+
+        return unnamed.place(seen, places, record)
 
     def _doubt_counts(self, observed: list[Observation]) -> None:
         """Ask where more bricks are counted, in all parts together, than there are."""

@@ -334,11 +334,11 @@ class Scan:
 
     def _unknown_measure(self, word: str) -> str:
         one = word.removesuffix("s") or word
-        tell = f'Tell what it holds, fieldbook set notebook measures.{one}="… kg", or end with !'
-        if not self.measures:
-            return f'"{word}" is no measure of this notebook. {tell}'
-        known = ", ".join(sorted(self.measures))
-        return f'"{word}" is no measure of this notebook ({known}). Which one? {tell}'
+        tell = "End with ! to keep it, or tell what it holds:"
+        order = f'fieldbook set notebook measures.{one}="… kg"'
+        known = ", ".join(sorted(self.measures)[:4])
+        asked = f"which measure, {known}?" if known else "no such measure yet."
+        return f'"{word}": {asked} {tell} {order}'
 
     def _ask(self, match: re.Match[str], dimension: str, asked_by: str) -> None:
         if asked_by:

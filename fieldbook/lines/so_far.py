@@ -1,24 +1,16 @@
 """What a line cannot say after what its entry holds so far: asked about before it is kept.
 
-The log is not parsed as a whole: only lines that hold the word looked for are, the newest first.
 Imported by the few lines that need it; a reading of the fire does not.
 """
 
 import math
-import tomllib
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from fieldbook.lines.faces import bricks_taken
-from fieldbook.lines.limits import MASS_RATIO, canonical, question
-
-_LOOKED_AT = 200
-"""Lines of a log that are looked at for one question; more hold no news."""
-_LONGEST = 8192
-"""Bytes of a log line that can matter here; a longer one is a story."""
-_Line = tuple[datetime, dict[str, Any]]
+from fieldbook.lines.limits import canonical, question
+from fieldbook.lines.log_text import Line, lines, when
 
 
 def doubts(
@@ -34,42 +26,6 @@ def doubts(
     return asked or (_too_hot(fields, log, at) if _is_out(fields) else [])
 
 
-def _lines(log: bytes, words: tuple[bytes, ...], at: datetime) -> Iterator[_Line]:
-    """The lines that hold one of the words, from the end of the log; times in the zone of `at`."""
-    for line in _texts(log, words):
-        with suppress(ValueError, RecursionError):
-            ((key, held),) = tomllib.loads(line.decode().strip()).items()
-            seen = datetime.fromisoformat(key)
-            if isinstance(held, dict):
-                yield seen if seen.tzinfo else seen.replace(tzinfo=at.tzinfo), held
-
-
-def _texts(log: bytes, words: tuple[bytes, ...]) -> Iterator[bytes]:
-    """The text of such lines; a long log is searched, not cut into lines."""
-    last = {word: log.rfind(word) for word in words}
-    for _ in range(_LOOKED_AT):
-        found = max(last.values())
-        if found < 0:
-            return
-        begun = log.rfind(b"\n", 0, found) + 1
-        line = log[begun : _end(log, found)]
-        if len(line) <= _LONGEST:
-            yield line
-        for word, place in last.items():
-            if place >= begun:
-                last[word] = log.rfind(word, 0, begun)
-
-
-def _end(log: bytes, place: int) -> int:
-    end = log.find(b"\n", place)
-    return len(log) if end < 0 else end
-
-
-def _when(seen: datetime, at: datetime) -> str:
-    local = seen.astimezone(at.tzinfo)
-    return f"{local:%H:%M}" if local.date() == at.date() else f"{local:%Y-%m-%d %H:%M}"
-
-
 _ONCE = ("lit", "peak", "sealed")
 """What happens once in a firing, in the order it comes in."""
 _ORDER = (*_ONCE, "opened", "unloaded")
@@ -80,19 +36,16 @@ def _events(event: str, log: bytes, at: datetime) -> list[str]:
     """What happens once and stands there already, or stands on the wrong side of another."""
     if event not in _ORDER:
         return []
-    logged = [(seen, held.get("event")) for seen, held in _lines(log, (b"event",), at)]
+    logged = [(seen, held.get("event")) for seen, held in lines(log, (b"event",), at)]
     for seen, other in logged:
         if other == event and event in _ONCE:
-            way = "Correct that line if it is the slip,"
-            if event == "lit":
-                way = "Log a second fire on a firing of its own,"
-            return [question(f"{event}:", f"the log has it already, at {_when(seen, at)}", way=way)]
+            return [question(f"A second {event}? The log has one at {when(seen, at)}.")]
     for seen, other in logged:
         step = _ORDER.index(other) - _ORDER.index(event) if other in _ORDER else 0
         is_past = seen.astimezone(UTC) <= at.astimezone(UTC)
         if (step > 0 and is_past) or (step < 0 and not is_past):
-            when = f"{'before' if is_past else 'after'} it, at {_when(seen, at)}"
-            return [question(f"{event}:", f"the log has {other} {when}", way="Correct the time,")]
+            side = "before" if is_past else "after"
+            return [question(f"Which time? {other} stands {side} it, {when(seen, at)}.")]
     return []
 
 
@@ -114,7 +67,7 @@ def _is_out(fields: Mapping[str, object]) -> bool:
 def _too_hot(fields: Mapping[str, object], log: bytes, at: datetime) -> list[str]:
     """Bricks that came out while the newest readings say that they burn hands."""
     newest: dict[str, tuple[float, datetime, str]] = {}
-    for seen, held in _sorted(_lines(log, (b"temperature",), at), at):
+    for seen, held in _sorted(lines(log, (b"temperature",), at), at):
         _keep(newest, seen, held)
     _keep(newest, at, fields)
     whole = newest.get("")
@@ -123,9 +76,7 @@ def _too_hot(fields: Mapping[str, object], log: bytes, at: datetime) -> list[str
     hottest, seen, text = max(left, default=(0.0, at, ""))
     if hottest < _BURNS:
         return []
-    what = "unloaded" if fields.get("event") else "out of the kiln"
-    wrong = f"the kiln read {text} at {_when(seen, at)}, and such bricks burn hands"
-    return [question(f"{what}:", wrong, way="Write it when they are out,")]
+    return [question(f"Out so hot? The kiln read {text} at {when(seen, at)}.")]
 
 
 def _keep(
@@ -140,9 +91,9 @@ def _keep(
         newest[str(held.get("place", ""))] = degrees, seen, text
 
 
-def _sorted(lines: Iterator[_Line], at: datetime) -> list[_Line]:
+def _sorted(found: Iterator[Line], at: datetime) -> list[Line]:
     """The lines up to `at`, the oldest first."""
-    past = [line for line in lines if line[0].astimezone(UTC) <= at.astimezone(UTC)]
+    past = [line for line in found if line[0].astimezone(UTC) <= at.astimezone(UTC)]
     return sorted(past, key=lambda line: line[0].astimezone(UTC))
 
 
@@ -169,15 +120,20 @@ def _heavier(
     size = canonical(mass, "mass") if isinstance(mass, str) else None
     if size is None or "firing" in fields or any(fields.get(word) for word in _WET):
         return []
-    moulded = _moulded(head, brick)
-    was = _last_green(log, brick, at) or (moulded, "it was moulded with", _AIR_GIVES_IN_ALL)
+    was = _last_green(log, brick, at) or (_moulded(head, brick), "as moulded", _AIR_GIVES_IN_ALL)
     before = canonical(str(was[0]), "mass")
-    # Beyond that it fits no mass of this brick, which is asked already.
-    most = MASS_RATIO[1] * (canonical(str(moulded), "mass") or math.inf)
-    if before is None or not before * (1 + (_SCALE + was[2]) / 100) < size <= most:
+    if before is None or size <= before * (1 + (_SCALE + was[2]) / 100):
         return []
-    wrong = f"is more than the {was[0]} {was[1]}, and bricks dry"
-    return [question(str(mass), wrong, way="Write it again, log the rain that wetted it,")]
+    return [f"{mass}? {was[0]} {was[1]}. Log the rain, or end with ! to keep it."]
+
+
+def last_weighed(log: bytes, brick: str, at: datetime) -> str | None:
+    """What the brick weighed when it was weighed last; None where the log does not say."""
+    for _, held in reversed(_sorted(lines(log, (b"mass",), at), at)):
+        mass = held.get("mass")
+        if held.get("brick") == brick and canonical(str(mass), "mass"):
+            return str(mass)
+    return None
 
 
 def _moulded(head: Mapping[str, Any], brick: str) -> object:
@@ -193,14 +149,14 @@ def _last_green(log: bytes, brick: str, at: datetime) -> tuple[object, str, floa
     Without end where it was wetted or fired; None where it was neither weighed nor wetted.
     """
     words = (b"mass", b"rain", b"frost", b"note", b"firing")
-    for seen, held in reversed(_sorted(_lines(log, words, at), at)):
+    for seen, held in reversed(_sorted(lines(log, words, at), at)):
         its_own = held.get("brick") == brick
         if _is_wetted(held) or (its_own and "firing" in held):
             return held.get("mass"), "", math.inf
         if its_own and canonical(str(held.get("mass")), "mass") is not None:
             hours = (at - seen).total_seconds() / 3600
             gives = min(_AIR_GIVES_IN_ALL, _AIR_GIVES * hours)
-            return held["mass"], f"of {_when(seen, at)}", gives
+            return held["mass"], "when last weighed", gives
     return None
 
 
@@ -220,12 +176,12 @@ def _laid(
     takes, laid = bricks_taken(head), fields["laid"]
     if takes is None or not isinstance(laid, int):
         return []
-    counts = [held.get("laid") for _, held in _lines(log, (b"laid",), at)]
+    counts = [held.get("laid") for _, held in lines(log, (b"laid",), at)]
     before = sum(count for count in counts if isinstance(count, int))
     if before + laid <= _SPARED * takes:
         return []
-    total = f"with the {before} before it that is {before + laid} bricks, and " if before else ""
-    return [question(f"laid {laid}:", f"{total}its sizes take some {_rounded(takes)}")]
+    total = f"That makes {before + laid}, and its sizes" if before else "Its sizes"
+    return [question(f"laid {laid}? {total} take some {_rounded(takes)}.")]
 
 
 def _rounded(number: float) -> int:

@@ -19,6 +19,32 @@ KIND_OF = dict(
 )
 
 
+class Recorded:
+    """What an entry holds, read when it is asked for."""
+
+    __slots__ = ("_path",)
+
+    def __init__(self, path: str) -> None:
+        self._path = path
+
+    def __call__(self) -> tuple[dict[str, Any], bytes]:
+        """What stands before the log of the entry, and the text of its log as it is now."""
+        return _parted(_read(self._path))
+
+    def recent(self) -> bytes:
+        """The end of the file, where the newest lines of its log stand."""
+        try:
+            descriptor = durable.open_file(self._path, os.O_RDONLY)
+        except (OSError, FieldbookError):
+            return b""
+        try:
+            size = os.fstat(descriptor).st_size
+            os.lseek(descriptor, max(0, size - _RECENT), os.SEEK_SET)
+            return os.read(descriptor, _RECENT)
+        finally:
+            os.close(descriptor)
+
+
 class Bearings(NamedTuple):
     """What is known before a line is read."""
 
@@ -26,7 +52,8 @@ class Bearings(NamedTuple):
     maker: str | None
     measures: tuple[str, ...]
     kind: str
-    places: tuple[str, ...]
+    places: dict[str, bool]
+    """Place -> whether the kiln names it."""
     bricks: dict[str, Any]
     """Marked brick or specimen -> its row as written."""
     bricks_there: int | None = None
@@ -40,9 +67,10 @@ class Bearings(NamedTuple):
             return ""
         return _usual_place(self.record()[1])
 
-    def record(self) -> tuple[dict[str, Any], bytes]:
-        """What stands before the log of the entry, and the text of its log as it is now."""
-        return _parted(_read(self.log_in))
+    @property
+    def record(self) -> Recorded:
+        """What the entry holds, to be called for it."""
+        return Recorded(self.log_in)
 
 
 def bearings(notebook: str, address: str) -> Bearings:
@@ -65,17 +93,17 @@ def bearings(notebook: str, address: str) -> Bearings:
     )
 
 
-def _places(notebook: str, entry: dict[str, Any]) -> tuple[str, ...]:
+def _places(notebook: str, entry: dict[str, Any]) -> dict[str, bool]:
     """The places of a firing's kiln, and those its load names."""
     kiln = entry.get("kiln")
     found = _head(notebook, f"kilns/{kiln}.toml").get("places") if isinstance(kiln, str) else None
-    places = [place for place in found or () if isinstance(place, str)]
+    places = {place: True for place in found or () if isinstance(place, str)}
     load = entry.get("load")
     for part in load if isinstance(load, list) else ():
         place = part.get("place") if isinstance(part, dict) else None
-        if isinstance(place, str) and place not in places:
-            places.append(place)
-    return tuple(places)
+        if isinstance(place, str):
+            places.setdefault(place, False)
+    return places
 
 
 def _bricks(entry: dict[str, Any]) -> dict[str, Any]:
@@ -112,6 +140,8 @@ def _usual_place(log: bytes) -> str:
 
 _FIRST = 64 * 1024
 """Bytes that hold what stands before the log of most files."""
+_RECENT = 8 * 1024
+"""Bytes that hold the newest hundred lines of a log."""
 
 
 def _head(notebook: str, name: str) -> dict[str, Any]:

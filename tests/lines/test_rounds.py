@@ -89,6 +89,57 @@ def test_each_place_and_each_brick_becomes_an_observation_of_its_own(kind, text,
     assert {part.at for part in parts(text, kind)} == {NOW}
 
 
+@pytest.mark.parametrize(
+    ("text", "top", "bottom"),
+    [
+        ("sound 180 top, 14 cracked bottom", {"sound": 180}, {"cracked": 14}),
+        ("sound 180 cracked 2 top soft 6", {"sound": 180, "cracked": 2, "soft": 6}, None),
+        (
+            "sound 180 top, cracked 2 top, 14 cracked bottom",
+            {"sound": 180, "cracked": 2},
+            {"cracked": 14},
+        ),
+        (
+            "top sound 180, cracked 2, bottom 14 cracked",
+            {"sound": 180, "cracked": 2},
+            {"cracked": 14},
+        ),
+        (
+            "sound 10 top, fault bloat 3 bottom",
+            {"sound": 10},
+            {"faults": [{"what": "bloat", "count": 3}]},
+        ),
+        ("30C top, sound 180 top", {"sound": 180}, None),
+        ("top sound 180, 30C", {"sound": 180}, None),
+    ],
+)
+def test_counts_stand_at_the_place_they_were_typed_with(text, top, bottom):
+    rows = [part.fields for part in parts(text, "firing") if part.target == "unloaded"]
+    wanted = [top | {"place": "top"}] + ([bottom | {"place": "bottom"}] if bottom else [])
+    assert rows == wanted
+    assert [part.note for part in parts(text, "firing")] == [None] * len(parts(text, "firing"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "minutes"),
+    [
+        ("firing", "540C top at 14:10, 397C bottom at 14:20", [10, 20]),
+        ("firing", "14:10 540C top, 397C bottom at 14:20", [10, 20]),
+        ("batch", "#1 4.1kg at 14:10, #2 4kg at 14:20", [10, 20]),
+        ("firing", "540C top, 397C bottom at 14:20", [20, 20]),
+    ],
+)
+def test_a_time_behind_a_part_is_its_own_or_that_of_all(kind, text, minutes):
+    assert [(p.at.hour, p.at.minute, p.note) for p in parts(text, kind)] == [
+        (14, minute, None) for minute in minutes
+    ]
+
+
+def test_two_times_for_one_reading_are_asked_about():
+    line = read_line("14:10 540C top at 14:20", "firing", NOW, places=("bottom", "top"))
+    assert any("two times" in question for question in line.questions)
+
+
 def test_specimens_keep_their_names():
     assert [part.name for part in parts("#1 dry 2.5kg #7 dry 2.6kg", "test")] == ["1", "7"]
 
@@ -131,5 +182,5 @@ def test_a_note_belongs_to_the_brick_it_is_typed_behind():
 
 def test_bricks_are_counted_over_all_places():
     line = read_line("sound 20 bottom, sound 20 top", "firing", NOW, bricks_there=30)
-    assert any("40 bricks" in question for question in line.questions)
+    assert any("makes 40, and there were 30" in question for question in line.questions)
     assert read_line("sound 20 bottom, sound 20 top !", "firing", NOW, bricks_there=30).more

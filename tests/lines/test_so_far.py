@@ -49,27 +49,32 @@ def typed(text, kind, log="", head=None, now=NOW):
 
 
 ASKED = [
-    ("firing", "unloaded", BURNING, "the kiln read 311 C at 14:10"),
-    ("firing", "sound 12", BURNING, "burn hands"),
-    ("firing", "unloaded 40 C top", BURNING, "the kiln read 608 F at 13:15"),
-    ("firing", "lit", BURNING, "has it already, at 01:40. Log a second fire"),
-    ("firing", "lit", SEALED, "has it already, at 2026-09-10 05:00"),
-    ("firing", "sealed", SEALED, "has it already, at 2026-09-10 22:30"),
-    ("firing", "yesterday 03:00 peak", SEALED, "has it already, at 2026-09-10 22:00"),
-    ("firing", "peak", SEALED.replace("peak", "opened"), "the log has opened before it"),
+    ("firing", "unloaded", BURNING, "The kiln read 311 C at 14:10"),
+    ("firing", "sound 12", BURNING, "Out so hot?"),
+    ("firing", "unloaded 40 C top", BURNING, "The kiln read 608 F at 13:15"),
+    ("firing", "lit", BURNING, "A second lit? The log has one at 01:40"),
+    ("firing", "lit", SEALED, "A second lit? The log has one at 2026-09-10 05:00"),
+    ("firing", "sealed", SEALED, "A second sealed? The log has one at 2026-09-10 22:30"),
+    (
+        "firing",
+        "yesterday 03:00 peak",
+        SEALED,
+        "A second peak? The log has one at 2026-09-10 22:00",
+    ),
+    ("firing", "peak", SEALED.replace("peak", "opened"), "Which time? opened stands before it"),
     (
         "firing",
         "2026-09-09 03:00 unloaded",
         SEALED,
-        "the log has peak after it, at 2026-09-10 22:00",
+        "peak stands after it, 2026-09-10 22:00",
     ),
-    ("firing", "2026-09-10 21:00 opened", SEALED, "after it, at 22:00. Correct the time,"),
-    ("batch", "#3 3.80 kg", WEIGHED, "3.80 kg is more than the 3588 g it was moulded with"),
-    ("batch", "#1 3.78 kg", WEIGHED, "3.78 kg is more than the 3383 g of 08:22"),
-    ("batch", "#2 3.66 kg", WEIGHED, "3.66 kg is more than the 3471 g of 2026-09-11 08:33"),
-    ("batch", "2026-09-11 18:00 #1 3.60 kg", WEIGHED, "more than the 3438 g"),
-    ("build", "laid 5000", LAID, "with the 230 before it that is 5230 bricks"),
-    ("build", "laid 600", "", "its sizes take some 350"),
+    ("firing", "2026-09-10 21:00 opened", SEALED, "peak stands after it, 22:00"),
+    ("batch", "#3 3.80 kg", WEIGHED, "3.80 kg? 3588 g as moulded. Log the rain"),
+    ("batch", "#1 3.78 kg", WEIGHED, "3.78 kg? 3383 g when last weighed."),
+    ("batch", "#2 3.66 kg", WEIGHED, "3.66 kg? 3471 g when last weighed."),
+    ("batch", "2026-09-11 18:00 #1 3.60 kg", WEIGHED, "3438 g when last weighed"),
+    ("build", "laid 5000", LAID, "laid 5000? That makes 5230, and its sizes take some 350"),
+    ("build", "laid 600", "", "Its sizes take some 350"),
 ]
 LET_BE = [
     ("firing", "unloaded", ""),
@@ -100,8 +105,8 @@ LET_BE = [
 def test_what_the_log_speaks_against_is_asked_about(kind, text, log, doubt):
     (question,) = typed(text, kind, log, HEADS.get(kind)).questions
     assert doubt in question
-    assert "end the line with ! to keep it so" in question
-    assert len(question) <= 2 * 76
+    assert question.lower().endswith("end with ! to keep it.")
+    assert len(question) <= 80, "seen with its way out"
 
 
 @pytest.mark.parametrize(("kind", "text", "log", "doubt"), ASKED)
@@ -120,15 +125,25 @@ def test_a_kiln_is_given_the_time_it_takes_to_cool():
     assert typed("unloaded", "firing", BURNING, now=NOW + timedelta(days=1)).questions == ()
 
 
-def test_a_reading_asks_nothing_of_the_log():
-    def never():
+class EndAlone:
+    """A record whose log is asked for its end."""
+
+    def __call__(self):
         raise AssertionError
 
-    assert read_line("1040F top", "firing", NOW, record=never).questions == ()
+    def recent(self):
+        return BURNING.encode()
+
+
+def test_a_reading_asks_for_the_end_of_the_log_alone():
+    assert read_line("320C top", "firing", NOW, record=EndAlone()).questions == ()
+    (question,) = read_line("14:12 700C top", "firing", NOW, record=EndAlone()).questions
+    assert question == "700 C? The top read 311 C at 14:10. End with ! to keep it."
+    assert read_line("steam, fan on", "firing", NOW, record=EndAlone()).questions == ()
 
 
 def test_the_line_ends_of_another_system_are_read():
-    assert "already, at 01:40" in typed("lit", "firing", BURNING.replace("\n", "\r\n")).questions[0]
+    assert "has one at 01:40" in typed("lit", "firing", BURNING.replace("\n", "\r\n")).questions[0]
 
 
 def test_the_newest_lines_of_a_long_log_are_looked_at():
@@ -138,7 +153,7 @@ def test_the_newest_lines_of_a_long_log_are_looked_at():
         for i in minutes
     )
     (question,) = typed("unloaded", "firing", "\n" + log).questions
-    assert "the kiln read 519.975 C at 14:29" in question
+    assert "The kiln read 519.975 C at 14:29" in question
 
 
 def test_a_log_that_cannot_be_read_asks_nothing():
@@ -194,4 +209,4 @@ def test_a_mass_that_fits_no_brick_is_asked_about_once():
     bricks = MARKED["marked"]
     record = lambda: (MARKED, WEIGHED.encode())  # noqa: E731
     asked = read_line("#1 30 kg", "batch", NOW, bricks=bricks, record=record).questions
-    assert len(asked) == 1 and "does not fit the 3585 g" in asked[0]
+    assert len(asked) == 1 and "30 kg? This brick had 3383 g when last weighed." in asked[0]
