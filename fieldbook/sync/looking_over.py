@@ -45,19 +45,40 @@ def merges(objects: Objects, since: str | None, head: str) -> list[Merge]:
     return [Merge(row[0], (row[1], row[2])) for row in rows if len(row) == 3]
 
 
+class Righted(NamedTuple):
+    """What looking over some merges came to."""
+
+    files: dict[str, New]
+    """The entries that are to be otherwise."""
+    again: tuple[str, ...]
+    """Merges to be looked at again: an entry in doubt cannot be read now."""
+
+
 def put_right(
-    objects: Objects, since: str | None, head: str, but: Container[str] = ()
-) -> dict[str, New]:
+    objects: Objects,
+    since: str | None,
+    head: str,
+    but: Container[str] = (),
+    again: Iterable[str] = (),
+) -> Righted:
     """The entries of `head` that are to be otherwise, after the merges on the way to it.
 
-    Merges before `since`, and those in `but`, are known to be whole.
+    Merges before `since`, and those in `but`, are known to be whole; but those in `again` are not.
     """
     found: dict[str, New] = {}
-    for each in merges(objects, since, head):
-        # What cannot be read, on a side or now, is left as it is: `check` names it.
-        with suppress(FieldbookError):
-            if each.commit not in but:
-                _put_right_one(objects, each, head, found)
+    left = []
+    for each in [*_on_the_way(objects, again, head), *merges(objects, since, head)]:
+        if each.commit not in but and not _is_put_right(objects, each, head, found):
+            left.append(each.commit)
+    return Righted(found, tuple(left))
+
+
+def _on_the_way(objects: Objects, commits: Iterable[str], head: str) -> list[Merge]:
+    """Some merges, those of them that lead to `head`."""
+    found = []
+    for commit in commits:
+        if objects.git("merge-base", "--is-ancestor", commit, head, check=False).status == 0:
+            found += merges(objects, f"{commit}^@", commit)
     return found
 
 
@@ -86,27 +107,54 @@ class _View(NamedTuple):
         mine, others = self.renamed
         return mine.get(path, path), others.get(path, path)
 
+    def now(self, path: str) -> bytes | None:
+        """An entry as it stands, or is to be already."""
+        known = self.found.get(path)
+        return known if isinstance(known, bytes) else self.at(self.head, path)
+
+    def is_unreadable_now(self, path: str) -> bool:
+        now = self.now(path)
+        return now is not None and _is_unreadable(now)
+
     def change(self, path: str, how: Callable[[bytes], bytes]) -> None:
         """Change an entry that can be read, as it stands or is to be already."""
-        known = self.found.get(path)
-        now = known if isinstance(known, bytes) else self.at(self.head, path)
+        now = self.now(path)
         if now is not None and not _is_unreadable(now) and (data := how(now)) != now:
             self.found[path] = data
 
 
-def _put_right_one(objects: Objects, each: Merge, head: str, found: dict[str, New]) -> None:
-    way = parted(objects, *each.parents)
+def _is_put_right(objects: Objects, each: Merge, head: str, found: dict[str, New]) -> bool:
+    """Put one merge right; False where it is to be looked at again, once an entry can be read.
+
+    What cannot be read, on a side or now, is left as it is, and stops nothing else: `check` names
+    it.
+    """
+    try:
+        way = parted(objects, *each.parents)
+    except FieldbookError:
+        return True  # where they parted stays as it is: there is nothing to wait for
     renamed = renames_in(objects, way.base, way.mine), renames_in(objects, way.base, way.others)
     moments = bases(objects.git, *each.parents)
     view = _View(objects, each, way, moments, renamed, head, found)
-    _make_one(view)
-    for path in _doubtful(objects, each, way):
-        if lines := _lacking(objects, each, path, moments):
-            found.update(_mended(objects, each, path, lines, head, found))
-        else:
-            found.update(_whole(view, path))
-        _bring_rows_back(view, path)
-        _bring_fields_back(view, path)
+    olds = sorted({old for became in renamed for old in became})
+    paths = _doubtful(objects, each, way)
+    for look, names in ((_make_one, olds), (_look_at, paths)):
+        for name in names:
+            with suppress(FieldbookError):
+                look(view, name)
+    names_now = {*paths, *(name for old in olds for name in view.names(old))}
+    return not any(map(view.is_unreadable_now, names_now))
+
+
+def _look_at(view: _View, path: str) -> None:
+    """Bring back what a merge lacks of one entry."""
+    objects, each, head, found = view.objects, view.merge, view.head, view.found
+    if lines := _lacking(objects, each, path, view.bases):
+        found.update(_mended(objects, each, path, lines, head, found))
+    else:
+        found.update(_whole(view, path))
+    _bring_rows_back(view, path)
+    _bring_fields_back(view, path)
 
 
 def _bring_rows_back(view: _View, path: str) -> None:
@@ -129,7 +177,10 @@ def _bring_fields_back(view: _View, path: str) -> None:
     likely = (*sorted({*names} - {path}), path)
     kept = next((name for name in likely if view.at(each.commit, name) is not None), path)
     merged = view.at(each.commit, kept)
-    missing = dropped(was, *sides, merged)
+    if merged is not None and _is_unreadable(merged):
+        merged = view.now(kept)  # as someone has put it right since
+    ours, theirs = (merged if side and _is_unreadable(side) else side for side in sides)
+    missing = dropped(was, ours, theirs, merged)
     at = _path_now(objects, each, kept, head) if missing else None
     if at is not None:
         since = later(objects, each.commit, head, {kept, at})
@@ -168,18 +219,17 @@ def _is_gone(view: _View, path: str) -> bool:
     return all(view.at(moment, path) is None for moment in since)
 
 
-def _make_one(view: _View) -> None:
-    """An entry that a parent renamed, and the merge has under both names."""
-    for old in sorted({name for became in view.renamed for name in became}):
-        names = {*view.names(old)}
-        now = {name: view.at(view.head, name) for name in names}
-        stood = all(view.at(view.merge.commit, name) is not None for name in names)
-        if len(names) == 2 and stood and all(now.values()):
-            kept = min(names - {old})
-            (other,) = names - {kept}
-            was = view.at(view.way.base, old)
-            view.found[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
-            view.found[other] = None
+def _make_one(view: _View, old: str) -> None:
+    """Make an entry one that a parent renamed, and the merge has under both names."""
+    names = {*view.names(old)}
+    now = {name: view.at(view.head, name) for name in names}
+    stood = all(view.at(view.merge.commit, name) is not None for name in names)
+    if len(names) == 2 and stood and all(now.values()):
+        kept = min(names - {old})
+        (other,) = names - {kept}
+        was = view.at(view.way.base, old)
+        view.found[kept] = merge(was, now[kept] or b"", now[other] or b"", kept)
+        view.found[other] = None
 
 
 def _doubtful(objects: Objects, each: Merge, way: Parted) -> list[str]:
@@ -243,9 +293,11 @@ def _mended(
 ) -> dict[str, New]:
     """The entry as it is to be, with what is missing; nothing where nothing is."""
     merged = objects.read(f"{each.commit}:{path}")
-    if merged is not None and _is_unreadable(merged):  # marks of a failed merge, kept as they were
-        as_it_was = objects.read(f"{head}:{path}") == merged
-        return {path: _of_parents(objects, each, path)} if as_it_was else {}
+    is_unreadable = merged is not None and _is_unreadable(merged)
+    if is_unreadable and objects.read(f"{head}:{path}") == merged:
+        return {
+            path: _of_parents(objects, each, path)
+        }  # marks of a failed merge, kept as they were
     texts = {line.text.strip() for line in lines}
     elsewhere = _standing(objects, {each.commit, head}, texts, path)
     lines = [line for line in lines if line.text.strip() not in elsewhere]

@@ -16,13 +16,13 @@ from fieldbook.store.lock import Lock
 from fieldbook.sync.git import Git
 
 LOOSE = 5000
-"""Objects in files of their own from which on they are packed; git's own number is 6700."""
+"""Objects in files of their own from which on they are packed; ours, git's own is 6700."""
 SELDOM = 24 * 3600.0
-"""Seconds between two tries."""
+"""Seconds between two tries; ours."""
 TRIED = "fieldbook-packed"
 PACK = ("repack", "-a", "-d", "--keep-unreachable", "-l", "-n", "-q")
 """All in one pack, what no name leads to as well: nothing is ever thrown away."""
-WORD = "packing the history into one file, as once in a while; Ctrl-C stops it, and nothing is lost"
+WORD = "packing the history into one file (done now and then); Ctrl-C stops it at no loss"
 
 
 def is_due(git: Git, now: float | None = None) -> bool:

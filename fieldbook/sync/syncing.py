@@ -32,7 +32,8 @@ RECEIVE = (
 )
 """The other end of a push into a folder, such as one on a stick: nothing set up in it runs."""
 LOOKED_AT = "fieldbook-merges-looked-at"
-"""Notes, beside the history, up to which moment its merges were looked at for dropped lines."""
+"""Notes, beside the history, up to which moment its merges were looked at for dropped lines; below
+it the merges to be looked at again, once an entry can be read."""
 JOINING = "fieldbook-joining"
 """Notes that the first exchange with a group is not yet done, so that its settings stand."""
 
@@ -285,26 +286,31 @@ class Sync:
         if new is None:
             return None
         note = self.folder / ".git" / LOOKED_AT
-        since = note.read_text(encoding="utf-8").strip() if note.exists() else ""
+        since, *again = (note.read_text(encoding="utf-8") if note.exists() else "").split() or [""]
         if since != new:
-            new = self._looked_over(objects, since, new)
+            new, again = self._looked_over(objects, since, new, again)
         if new != head:
             with Lock(str(self.folder)):
                 lay_out(objects, head, new)
         if since != new:
-            replace_file(str(note), new.encode(), LOOKED_AT)
+            replace_file(str(note), "\n".join((new, *again)).encode(), LOOKED_AT)
         return new
 
-    def _looked_over(self, objects: Objects, since: str, head: str) -> str:
-        """The moment after `head` at which what merges by hand, or by git alone, did is right."""
+    def _looked_over(
+        self, objects: Objects, since: str, head: str, again: list[str]
+    ) -> tuple[str, list[str]]:
+        """The moment after `head` at which what merges by hand, or by git alone, did is right.
+
+        With the merges that are to be looked at again; `again` are those of the last time.
+        """
         known = since if objects.read(since) is not None else None
-        files = put_right(objects, known, head, self._made)
+        files, left = put_right(objects, known, head, self._made, again if known else ())
         if not files:
-            return head
+            return head, [*left]
         new = commit(self.git, (head,), files, "brought back what a merge had dropped").commit
         back = between(objects, differences(self.git, head, new))
         self._mended += [f"brought back, since a merge had dropped it: {what}" for what in back]
-        return new
+        return new, [*left]
 
     def _end_by_hand(self, objects: Objects) -> None:
         """Bring to an end what a person's own `git merge` left half done."""

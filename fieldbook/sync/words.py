@@ -73,7 +73,7 @@ def _renamed(old: str, new: str, was: bytes, now: bytes) -> list[str]:
 
 SETTINGS_BEGUN = f"{SETTINGS_FILE} begun"
 MOST = 16
-"""Files of which it is told one by one what happened; more are counted."""
+"""Files of which it is told one by one what happened, as many as a screen shows at once; ours."""
 
 
 def shortened(words: Sequence[str]) -> list[str]:

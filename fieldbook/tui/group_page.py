@@ -51,7 +51,7 @@ def _asked(question: str, width: int) -> list[Row]:
     return [*rows, *wrapped(ANSWERS, width, "  ", "strong")]
 
 
-ANSWERS = "Here L, then Y, says that it is meant. As long as nobody does, they stay."
+ANSWERS = "L, then Y lets them go for the whole group. Until then they stay."
 """The keys that answer the question about a great loss."""
 
 

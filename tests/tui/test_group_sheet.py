@@ -132,7 +132,7 @@ async def test_the_question_of_a_great_loss_is_answered_on_the_sheet(neighbours,
         assert "asks something first" in pilot.words
         shown = " ".join(pilot.body.split())
         assert "8 of 14 entries are gone from this folder" in shown
-        assert "Here L, then Y" in shown
+        assert "L, then Y lets them go for the whole group" in shown
         # The second key alone answers nothing, and a new exchange asks anew.
         await pilot.press("Y")
         assert "Y answers what L asks" in pilot.words
