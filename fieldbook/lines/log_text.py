@@ -1,16 +1,37 @@
 """The newest lines of a log that hold a word, found in its text: a long log is not parsed whole."""
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime
 from typing import Any
+
+from fieldbook.lines.toml_text import key_for, line_for
 
 _LOOKED_AT = 200
 """Lines of a log that are looked at for one question; more hold no news."""
 _LONGEST = 8192
 """Bytes of a log line that can matter here; a longer one is a story."""
 Line = tuple[datetime, dict[str, Any]]
+Record = Callable[[], tuple[Mapping[str, Any], bytes]]
+
+
+class Grown:
+    """What an entry and its log say, with a line that is about to join them."""
+
+    def __init__(self, record: Record, at: datetime, fields: dict[str, Any]) -> None:
+        self.record = record
+        self.added = f"\n{line_for(key_for(at, None, ()), fields)}\n".encode() if fields else b""
+
+    def __call__(self) -> tuple[Mapping[str, Any], bytes]:
+        """What stands before the log, and the text of the log."""
+        head, log = self.record()
+        return head, log + self.added
+
+    def recent(self) -> bytes:
+        """The end of the log."""
+        recent = getattr(self.record, "recent", None)
+        return (recent() if recent else self.record()[1]) + self.added
 
 
 def lines(log: bytes, words: tuple[bytes, ...], at: datetime) -> Iterator[Line]:

@@ -288,11 +288,23 @@ class _Line:
             self._ask(self.time.question)
         for part in self.parts:
             part.settle_place()
-        first, *more = [self._observed(part) for part in self._parts_with_something()]
+        first, *more = self._all_observed(self._parts_with_something())
         if not self.scan.insists:
             self._doubt_counts([first, *more])
         words = "; ".join([first.words, *(each.words for each in more)])
         return first._replace(more=tuple(more), words=words, questions=tuple(self.questions))
+
+    def _all_observed(self, parts: list[Part]) -> list[Observation]:
+        """Each part is held against what the log says, and against the parts before it."""
+        observed: list[Observation] = []
+        for part in parts:
+            if observed and self.scan.record:
+                from fieldbook.lines.log_text import Grown
+
+                former = observed[-1]
+                self.scan.record = Grown(self.scan.record, former.at, former.line())
+            observed.append(self._observed(part))
+        return observed
 
     def _parts_with_something(self) -> list[Part]:
         """The first part, and each other that holds more than words; its words go to the former."""

@@ -140,6 +140,28 @@ def test_two_times_for_one_reading_are_asked_about():
     assert any("two times" in question for question in line.questions)
 
 
+BRICK = {"length": "230 mm", "width": "110 mm", "height": "70 mm"}
+WALL = {"form": "wall", "length": "4 m", "height": "1 m", "brick": BRICK}
+WEIGHED = '"2026-05-02 10:00:00+00:00" = { brick = "1", mass = "3.5 kg" }\n'
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "log", "asked"),
+    [
+        ("firing", "15:00 lit, 14:00 peak", "", "lit stands after it"),
+        ("firing", "14:00 lit, 14:30 lit", "", "A second lit"),
+        ("firing", "14:30 300C top, 14:40 unloaded", "", "Out so hot?"),
+        ("firing", "14:00 lit, 14:30 30C top", "", ""),
+        ("build", "laid 250, 10:00 laid 250", "", "That makes 500"),
+        ("batch", "rain #2 3.4kg, #1 3.8kg", WEIGHED, ""),
+        ("batch", "#2 3.4kg, #1 3.8kg", WEIGHED, "3.8 kg"),
+    ],
+)
+def test_each_part_is_held_against_the_parts_before_it(kind, text, log, asked):
+    line = read_line(text, kind, NOW, places=("bottom", "top"), record=lambda: (WALL, log.encode()))
+    assert any(asked in question for question in line.questions) is bool(asked), line.questions
+
+
 def test_specimens_keep_their_names():
     assert [part.name for part in parts("#1 dry 2.5kg #7 dry 2.6kg", "test")] == ["1", "7"]
 
