@@ -3,7 +3,7 @@
 Every reading is looked at in this way, so only the end of the log is read, and few lines of that.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime
 from itertools import islice
 
@@ -24,26 +24,24 @@ _Reading = tuple[datetime, float, str]
 def doubts(fields: Mapping[str, object], at: datetime, log: bytes) -> list[str]:
     """What is to be asked about a temperature seen at `at`; `log` is the end of the log."""
     now = _reading(at, fields)
-    before = _before(fields, at, log) if now else []
-    if now is None or not before or _goes_with(before[0], now):
+    earlier = _before(fields, at, log)
+    last = next(earlier, None) if now else None
+    if now is None or last is None or _goes_with(last, now):
         return []
-    if len(before) > 1 and _goes_with(before[1], now) and not _goes_with(before[1], before[0]):
-        return []  # The one before was the odd one.
-    seen, _, text = before[0]
+    second = next(earlier, None)
+    if second and _goes_with(second, now) and not _goes_with(second, last):
+        return []  # The last one was the odd one.
+    seen, _, text = last
     place = f"The {fields['place']}" if "place" in fields else "The kiln"
     return [question(f"{now[2]}? {place} read {text} at {when(seen, at)}.")]
 
 
-def _before(fields: Mapping[str, object], at: datetime, log: bytes) -> list[_Reading]:
-    """The last two readings with this probe at this place."""
-    found: list[_Reading] = []
+def _before(fields: Mapping[str, object], at: datetime, log: bytes) -> Iterator[_Reading]:
+    """The readings with this probe at this place, the newest first."""
     for seen, held in islice(lines(log, (b"temperature",), at), _LOOKED_AT):
         reading = _reading(seen, held)
         if reading and _spot(held) == _spot(fields) and _minutes(seen, at) >= 0:
-            found.append(reading)
-        if len(found) == 2:
-            break
-    return found
+            yield reading
 
 
 def _reading(seen: datetime, fields: Mapping[str, object]) -> _Reading | None:
