@@ -6,11 +6,12 @@ not, the clause becomes the note, as typed. What could be meant in two ways is a
 Where another brick, another place or a time begins, there begins another observation (`part.py`).
 """
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable
 from datetime import datetime, tzinfo
 
 from fieldbook.errors import Unreadable, WrongUse
 from fieldbook.lines import limits, phrases
+from fieldbook.lines.doubting import Doubts
 from fieldbook.lines.fields import fields_of
 from fieldbook.lines.part import READINGS, Observation, Part
 from fieldbook.lines.pattern import pattern
@@ -51,11 +52,9 @@ def read_line(
     text = cleaned(text)
     clock = _zone(zone, now)
     scan = Scan(text, fields_of(kind, "log"), places, bricks, measures)
-    line = _Line(scan, kind, now, clock)
-    line.bricks_there, line.usual_place = bricks_there, usual_place
     scan.record = record
-    if isinstance(places, Mapping) and any(places.values()):
-        line.places = places
+    doubts = Doubts(kind, bricks, places, bricks_there, record)
+    line = _Line(scan, kind, now, clock, doubts, usual_place)
     line.begin_with_time()
     if not line.declined(action):
         line.read()
@@ -106,18 +105,23 @@ _A_TIME = Phrase({})
 class _Line:
     """One line while it is read."""
 
-    def __init__(self, scan: Scan, kind: str, now: datetime, zone: tzinfo) -> None:
+    def __init__(
+        self,
+        scan: Scan,
+        kind: str,
+        now: datetime,
+        zone: tzinfo,
+        doubts: Doubts,
+        usual_place: Callable[[], str] | None,
+    ) -> None:
         self.scan, self.kind, self.now, self.zone = scan, kind, now, zone
+        self.doubts, self.usual_place = doubts, usual_place
         self.readers = _readers(kind)
         self.part = Part()
         self.parts = [self.part]
         self.added: set[str] = set()
         self.time: TypedTime | None = None
         self.questions: list[str] = []
-        self.bricks_there: int | None = None
-        self.usual_place: Callable[[], str] | None = None
-        self.places: Collection[str] = ()
-        """All places there are, where the kiln names its own."""
 
     def begin_with_time(self) -> None:
         """Pass a time at the start."""
@@ -249,6 +253,10 @@ class _Line:
         if question and question not in self.questions:
             self.questions.append(question)
 
+    def _ask_all(self, questions: Iterable[str]) -> None:
+        for question in questions:
+            self._ask(question)
+
     def _note(self, start: int, end: int) -> None:
         if self.scan.text[start:end].strip(" ,;"):
             self.part.notes.append((start, end))
@@ -288,23 +296,16 @@ class _Line:
             self._ask(self.time.question)
         for part in self.parts:
             part.settle_place()
-        first, *more = self._all_observed(self._parts_with_something())
+        observed: list[Observation] = []
+        for part in self._parts_with_something():
+            if observed:
+                self.doubts.after(observed[-1])
+            observed.append(self._observed(part))
         if not self.scan.insists:
-            self._doubt_counts([first, *more])
+            self._ask_all(self.doubts.of_counts(observed))
+        first, *more = observed
         words = "; ".join([first.words, *(each.words for each in more)])
         return first._replace(more=tuple(more), words=words, questions=tuple(self.questions))
-
-    def _all_observed(self, parts: list[Part]) -> list[Observation]:
-        """Each part is held against what the log says, and against the parts before it."""
-        observed: list[Observation] = []
-        for part in parts:
-            if observed and self.scan.record:
-                from fieldbook.lines.log_text import Grown
-
-                former = observed[-1]
-                self.scan.record = Grown(self.scan.record, former.at, former.line())
-            observed.append(self._observed(part))
-        return observed
 
     def _parts_with_something(self) -> list[Part]:
         """The first part, and each other that holds more than words; its words go to the former."""
@@ -331,54 +332,13 @@ class _Line:
             self._ask("What was seen then?")
         name = part.name if target == "specimens" else ""
         if not self.scan.insists:
-            self._doubt(fields, also, name, at)
+            self._ask_all(self.doubts.of(fields | also, name, at))
         seen = words_for(at, fields | also, note, name, self.now)
         words = (seen if self._tells_time(part) else without_time(seen)) + self._place_taken(part)
         return Observation(at, fields, target, note, words, (), name, also)
 
     def _tells_time(self, part: Part) -> bool:
         return part is self.parts[0] or part.time is not None
-
-    def _doubt(
-        self, fields: dict[str, object], also: dict[str, object], name: str, at: datetime
-    ) -> None:
-        """Ask about what cannot be right; the record keeps what the maker insists on."""
-        seen, record = fields | also, self.scan.record
-        bricks, brick = self.scan.bricks, name or str(fields.get("brick", ""))
-        row = bricks.get(brick) if isinstance(bricks, Mapping) else None
-        last = None
-        if record and brick and "mass" in seen:
-            from fieldbook.lines.so_far import last_weighed
-
-            last = last_weighed(record()[1], brick, at)
-        wrong = limits.questions(seen, row if isinstance(row, Mapping) else None, last)
-        self._ask(self._unnamed(seen, brick))
-        for question in wrong or limits.so_far(seen, at, record, self.kind == "firing"):
-            self._ask(question)
-
-    def _unnamed(self, seen: dict[str, object], brick: str) -> str:
-        """Ask about a place that the kiln does not name, or a brick that is not marked."""
-        bricks, places, record = self.scan.bricks, self.places, self.scan.record
-        is_marked = self.kind != "batch" or not isinstance(bricks, Mapping) or brick in bricks
-        if brick and bricks and not is_marked:
-            from fieldbook.lines import unnamed
-
-            return unnamed.brick(brick, bricks, record)
-        if not places or seen.get("place") in (None, *places) or seen.keys().isdisjoint(READINGS):
-            return ""
-        from fieldbook.lines import unnamed
-
-        return unnamed.place(seen, places, record)
-
-    def _doubt_counts(self, observed: list[Observation]) -> None:
-        """Ask where more bricks are counted, in all parts together, than there are."""
-        counts: dict[str, int] = {}
-        for each in observed:
-            for field, count in each.fields.items():
-                if isinstance(count, int):
-                    counts[field] = counts.get(field, 0) + count
-        for question in limits.too_many(counts, self.bricks_there):
-            self._ask(question)
 
     def _place_taken(self, part: Part) -> str:
         """Say what a reading without a place is taken for, where there are several places."""
