@@ -278,6 +278,8 @@ def test_a_fall_that_was_slowed_is_left_alone_until_a_reading_tells():
     last = '11:40" = { temperature = "500 C"'
     assert told_of_the_fall(hot, shut, later, mudded, last) == [": mudded the cracks"]
     assert told_of_the_fall(hot, '10:05" = { event = "sealed"') == []
+    for word in ("closed", "In", "off"):
+        assert told_of_the_fall(opened, hot, shut.replace("shut", word)) == []
 
 
 @pytest.mark.parametrize(

@@ -82,12 +82,23 @@ REMEDIES = {
 """What slows a fall, and the line that answers it: of a kiln that is open somewhere, or shut."""
 
 
+CLOSED = frozenset({"shut", "closed", "in", "off", "0 %"})
+"""What is said of a damper that lets nothing through."""
+
+
+def is_closed(damper: str | None) -> bool:
+    """Whether a damper stands so that nothing passes."""
+    return damper is not None and damper.strip().casefold() in CLOSED
+
+
 def closed_at(case: Case) -> datetime | None:
     """When something was last done that slows the fall."""
     times = [
         line.at
         for line in lines_of(case.entry)
-        if line.damper == "shut" or line.event == "sealed" or MUDDED in (line.note or "").casefold()
+        if is_closed(line.damper)
+        or line.event == "sealed"
+        or MUDDED in (line.note or "").casefold()
     ]
     return max(times, default=None)
 
@@ -95,7 +106,7 @@ def closed_at(case: Case) -> datetime | None:
 def is_shut(case: Case) -> bool:
     """Whether damper and openings are closed, so that only cracks are left to close."""
     damper, sealed = last(case.entry, "damper"), happened(case.entry, "sealed")
-    if damper is not None and damper.damper != "shut":
+    if damper is not None and not is_closed(damper.damper):
         return sealed is not None and sealed > damper.at
     return damper is not None or sealed is not None
 
