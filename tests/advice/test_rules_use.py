@@ -304,5 +304,7 @@ def test_bricks_that_soaked_past_their_hour_wait_for_the_morning():
     assert action.when == at("2026-05-05 07:00")
     assert action.urgency is Urgency.BLOCKING  # behind every fire that has its hour
     assert " now" not in action.do
+    # from 10:00 on the 3rd to 7:00 on the 5th
+    assert action.why.startswith("They have soaked 45 h by then") and "'45 h'" in action.log
     (by_day,) = ask("end-soak", replace(night, now="2026-05-04 15:00"))
     assert by_day.when is None and " now " in by_day.do

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, NamedTuple
@@ -42,6 +42,7 @@ class FiringModel:
 
     case: FiringCase
     planned: Planned | None = None
+    _read: Review | None = field(default=None, repr=False, compare=False)
 
     @property
     def origin(self) -> datetime:
@@ -59,11 +60,17 @@ class FiringModel:
     @property
     def as_read(self) -> Review | None:
         """All that is derived as of the newest reading, which no later hour carries on."""
-        newest, context = self.case.log.newest, self.case.context
+        newest = self.case.log.newest
         if newest is None:
             return None
-        then = self.case.log.origin + timedelta(hours=newest.hours)
-        return context.as_of(then).review(self.case.firing.address)
+        then = self.case.moment(newest.hours) + timedelta(seconds=1)  # cut off to whole seconds
+        if self._read is None:
+            self._read = self.case.context.as_of(then).review(self.case.firing.address)
+        return self._read
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Packed without what is worked out again when asked for."""
+        return {**self.__dict__, "_read": None}
 
     @property
     def readings(self) -> dict[str, tuple[Reading, ...]]:

@@ -225,13 +225,14 @@ def too_long(case: Case, due: datetime, names: list[str]) -> Action:
 
     What an hour can spoil is spoilt: it waits for the day, and for what has its hour.
     """
-    hours = SOAK + (case.now - due).total_seconds() / 3600
     day = due_by_day(case.context, None)
+    hours = SOAK + ((day or case.now) - due).total_seconds() / 3600
     return case.act(
         "weigh-soaked",
         f"Weigh {many(names)} {case.say.at(day) if day else 'now'} and write how long they "
         "soaked; for a grade dry them and soak them again, 24 h.",
-        f"They have soaked {hours:.0f} h; the limits of absorption hold for 24 h alone.",
+        f"They have soaked {hours:.0f} h{' by then' if day else ''}; the limits of absorption hold "
+        "for 24 h alone.",
         numbers={"soaked": [hours, "h"], "soak": [SOAK, "h"]},
         log=f"fieldbook set {case.address} soaked_for='{hours:.0f} h'",
         when=day,
