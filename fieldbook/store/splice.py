@@ -107,7 +107,7 @@ class _Text:
             beside = [s for s in self.statements if s.path[:length] == above]
             if beside and isinstance(path[length], int):
                 return self._another_item(beside[-1], path, length, value)
-            if beside and beside[-1].kind == "key":
+            if beside and beside[-1].kind == "key" and self._begins_at(beside[-1]) <= length:
                 return self._beside(beside[-1], path, length, value)
         if len(path) > 1 and isinstance(path[1], str):
             return self._new_table(path, value)
@@ -124,10 +124,13 @@ class _Text:
                 indent = _indent(self.text[statement.start : statement.end])
         return self._insert(at, indent + _line(rest, value))
 
+    def _begins_at(self, key: Statement) -> int:
+        """How much of the path of a key stands in the header above it."""
+        return len(key.path) - len(statement_parts(self.text[key.start : key.end]))
+
     def _beside(self, last: Statement, path: Path, length: int, value: Any) -> str:
         """Add a dotted key after the last one of the same table, which has no header."""
-        written = statement_parts(self.text[last.start : last.end])
-        table = len(last.path) - len(written)
+        table = self._begins_at(last)
         key = ".".join(_key(part) for part in path[table : length + 1])
         line = f"{key} = {value_text(_nested(path[length + 1 :], value))}"
         return self._insert(last.end, _indent(self.text[last.start : last.end]) + line)

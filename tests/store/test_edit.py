@@ -126,6 +126,18 @@ def test_only_the_lines_concerned_change(path, value, out, put_in, newline):
     assert same(tomllib.loads(after), meant(tomllib.loads(text), [Change(path, value)]))
 
 
+def test_a_table_beside_one_that_has_a_header_of_its_own_is_added():
+    text = 'format = 1\n\n[instruments.scale]\nstep = "10 g"\n\n[show]\nmass = "kg"\n'
+    changes = [
+        Change(("instruments", "ruler", "step"), "1 mm"),
+        Change(("instruments", "ruler", "error"), "1 %"),
+    ]
+    after = edited_bytes(text.encode(), "notebook.toml", lambda _: changes).bytes.decode()
+    assert after.startswith(text)
+    ruler = {"step": "1 mm", "error": "1 %"}
+    assert tomllib.loads(after)["instruments"] == {"scale": {"step": "10 g"}, "ruler": ruler}
+
+
 def all_paths(data, above=()):
     items = data.items() if isinstance(data, dict) else enumerate(data, 1)
     for key, value in items:
