@@ -36,12 +36,14 @@ def settled(ours: bytes, theirs: bytes) -> Settled | None:
     mine, group = said(ours), said(theirs)
     if mine is None or group is None:
         return None
-    changes = _brought(mine, group) + _disputed(mine, group)
+    brought = _brought(mine, group)
+    changes = brought + _disputed(mine, group)
+    known = {change.path for change in brought}
     gave_way = [
         ".".join(field)
         for field, value in mine.items()
         if field[0] not in ("maker", "measures", DISPUTED)
-        and (field in group or field[0] not in BROUGHT)
+        and field not in known
         and not same(value, group.get(field, ABSENT))
     ]
     data = edited_bytes(theirs, SETTINGS_FILE, lambda _: changes).bytes if changes else theirs
@@ -49,10 +51,16 @@ def settled(ours: bytes, theirs: bytes) -> Settled | None:
 
 
 def _brought(mine: Said, group: Said) -> list[Change]:
+    """Measures and instruments that the group has not.
+
+    An instrument is brought whole or not at all: the step of one scale with the error of another
+    would be a scale that nobody has.
+    """
+    there = {field[:2] for field in group}
     return [
         Change(field, value)
         for field, value in mine.items()
-        if field[0] in BROUGHT and field not in group
+        if field[0] in BROUGHT and field[:2] not in there
     ]
 
 

@@ -108,6 +108,21 @@ def test_a_measure_that_holds_more_for_one_than_for_the_group_is_disputed(shared
     assert says["measures"] == {"barrow": "60 l", "bucket": "9 l"}
 
 
+def test_an_instrument_comes_whole_and_only_where_the_group_has_none_of_that_name(shared, bea):
+    ines, _, url = shared
+    group_says(ines, '\n[instruments.scale]\nstep = "10 g"\n')
+    bea.add("notebook.toml", '\n[instruments.scale]\nstep = "1 g"\nerror = "0.1 %"\n')
+    bea.add("notebook.toml", '\n[instruments.ruler]\nstep = "1 mm"\nerror = "0.2 %"\n')
+    report = bea.sync.share(url)
+    says = tomllib.loads(bea.read("notebook.toml"))
+    assert says["instruments"] == {
+        "scale": {"step": "10 g"},
+        "ruler": {"step": "1 mm", "error": "0.2 %"},
+    }
+    gave_way = "instruments.scale.step, instruments.scale.error"
+    assert any(gave_way in line for line in report.lines())
+
+
 def test_settings_that_cannot_be_read_are_named_and_nothing_is_taken_in(shared, bea):
     *_, url = shared
     bea.add("notebook.toml", "x = = 1")
