@@ -13,16 +13,20 @@ from fieldbook.text import clean, clean_text
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from fieldbook.sync.bringing_back import Back
     from fieldbook.sync.syncing import Plan, Report, Sync
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The words it takes."""
-    parser.add_argument("--dry-run", action="store_true", help="print the plan, change nothing")
-    let_go(parser)
+    one = parser.add_mutually_exclusive_group()
+    one.add_argument("--dry-run", action="store_true", help="print the plan, change nothing")
+    back = "restore the entries that are gone here as they were kept last; no exchange"
+    one.add_argument("--bring-back", action="store_true", help=back)
+    let_go(one)
 
 
-def let_go(parser: argparse.ArgumentParser) -> None:
+def let_go(parser: argparse._ActionsContainer) -> None:
     """The word that answers the question about a great loss beforehand."""
     parser.add_argument(
         "--let-go", action="store_true", help="carry over even the loss of most of the entries"
@@ -34,6 +38,10 @@ def run(call: Call, given: argparse.Namespace) -> int:
     sync = sync_of(call)
     if given.dry_run:
         return say(call, sync.plan())
+    if given.bring_back:
+        from fieldbook.sync.bringing_back import bring_back
+
+        return say(call, bring_back(sync))
     status = say(call, asking(sync.apply, given.let_go))
     pack(sync)
     return status
@@ -85,7 +93,7 @@ def asking(act: Callable[[bool], Report], is_meant: bool) -> Report:
         return act(True)
 
 
-def say(call: Call, done: Plan | Report) -> int:
+def say(call: Call, done: Plan | Report | Back) -> int:
     """Print what is to be done, or was."""
     if call.shared.json:
         call.write_json(done._asdict())

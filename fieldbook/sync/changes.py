@@ -116,12 +116,19 @@ class Changes:
             Loss: they are gone from the folder, or empty; or others would lose it.
         """
         loss.refuse_hiding(self._now_hidden)
+        if self.head and len(gone := list(self.gone)) >= loss.SEVERAL:
+            loss.refuse_sending(gone, count(self.git, self.head))
+
+    @cached_property
+    def gone(self) -> dict[str, bytes]:
+        """The entries that went from the folder, or are empty, with what the history has of them.
+
+        One that only has another name is not gone.
+        """
         now = {path: self._shared(path) for path in self.entries}
-        gone = [path for path, data in now.items() if not data]
-        if self.head and len(gone) >= loss.SEVERAL:
-            was = {path: self.objects.read(f"{self.head}:{path}") for path in gone}
-            left = loss.but_renamed(was, now.values())
-            loss.refuse_sending(left, count(self.git, self.head))
+        empty = [path for path, data in now.items() if not data]
+        was = {path: self.objects.read(f"{self.head}:{path}") or b"" for path in empty}
+        return {path: was[path] for path in loss.but_renamed(was, now.values()) if was[path]}
 
     def settle_unmerged(self) -> None:
         """Merge by meaning every entry that stands unmerged in the index, by its three versions."""

@@ -17,6 +17,9 @@ SEVERAL = 5
 LET_GO = "fieldbook sync --let-go"
 """What carries over even such a loss; every question about one names it."""
 
+BRING_BACK = "fieldbook sync --bring-back"
+"""What restores the entries that are gone here, and nothing else."""
+
 
 class Loss(FieldbookError):
     """Most of the notebook would go; a person says whether it may."""
@@ -68,7 +71,7 @@ def refuse_sending(gone: list[str], before: Mapping[str, int]) -> None:
         raise Loss(
             f"{lost.words} are gone from this folder since the last sync\n"
             f"    Nothing was sent. If the group is to lose them too: {LET_GO}\n"
-            f"    To have them back: {_back(lost.entries)}"
+            f"    To have them back, and them alone: {BRING_BACK}"
         )
 
 
@@ -87,11 +90,6 @@ def refuse_hiding(paths: list[str]) -> None:
             f"    If that is meant: {LET_GO}\n"
             f"    To go on sharing it: fieldbook set {one} private=false"
         )
-
-
-def _back(entries: list[str]) -> str:
-    folders = sorted({path.partition("/")[0] for path in entries})
-    return f"git checkout HEAD -- {' '.join(folders)}"
 
 
 def refuse_taking_in(objects: Objects, base: str, found: Mapping[str, Difference]) -> None:

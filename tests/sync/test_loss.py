@@ -5,8 +5,9 @@ import io
 import pytest
 
 from fieldbook.cli.main import main
+from fieldbook.sync.bringing_back import Back
 from fieldbook.sync.loss import Loss, great
-from tests.sync.conftest import ENTRY, git
+from tests.sync.conftest import ENTRY
 
 NAMES = [f"batches/n{number}.toml" for number in range(8)]
 
@@ -38,7 +39,8 @@ def test_what_is_gone_here_is_not_sent_unasked(eight, how):
         ines.sync.apply()
     tomas.sync.apply()
     assert set(NAMES) < tomas.files.keys()
-    git(ines.folder, "checkout", "HEAD", "--", "batches")
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    assert main(["sync", "--bring-back", "--notebook", str(ines.folder)]) == 0
     ines.sync.apply()
     assert ines.files == tomas.files
 
@@ -54,6 +56,33 @@ def test_what_is_gone_here_is_sent_when_that_is_meant(eight):
     tomas.sync.apply(let_go=True)
     assert ines.files == tomas.files
     assert not set(NAMES) & tomas.files.keys()
+
+
+def test_what_is_brought_back_is_what_is_gone_and_nothing_else(eight, capsys):
+    ines, _ = eight
+    line = '"2026-09-06 18:00:00+00:00" = { covered = true, by = "ines" }'
+    before = ines.files
+    gone(ines)
+    ines.add("batches/a.toml", line)
+    ines.write("batches/new.toml", ENTRY)
+    (ines.folder / "notebook.toml").write_bytes(before["notebook.toml"] + b"# not done yet\n")
+    with pytest.raises(Loss, match="sync --bring-back"):
+        ines.sync.apply()
+    now = ines.files
+    assert main(["sync", "--bring-back", "--notebook", str(ines.folder)]) == 0
+    assert "brought back: batches/n0\n" in capsys.readouterr().out
+    assert ines.files == {**now, **{path: before[path] for path in NAMES}}
+    assert main(["sync", "--bring-back", "--notebook", str(ines.folder)]) == 0
+    assert "no entry that was kept is gone" in capsys.readouterr().out
+
+
+def test_an_entry_that_has_another_name_is_not_brought_back(eight):
+    ines, _ = eight
+    (ines.folder / NAMES[0]).rename(ines.folder / "batches/m0.toml")
+    before = ines.files
+    ines.sync  # noqa: B018 - takes on the person's own folders
+    assert main(["sync", "--bring-back", "--notebook", str(ines.folder)]) == 0
+    assert ines.files == before
 
 
 def test_the_command_without_an_answer_ends_in_a_plain_sentence(eight, capsys):
@@ -111,3 +140,11 @@ def test_at_a_terminal_a_person_is_asked(eight, monkeypatch, typed, status):
     assert main(["sync", "--notebook", str(ines.folder)]) == status
     assert told.getvalue().count("8 of 9 entries") == 1
     assert ("they stay" in told.getvalue()) == bool(status)
+
+
+def test_many_that_are_brought_back_are_counted_by_kind():
+    many = [f"firings/f{number}.toml" for number in range(20)]
+    assert Back(("clays/a.toml", "clays/b.toml", *many)).lines() == [
+        "brought back: 2 clays",
+        "brought back: 20 firings",
+    ]

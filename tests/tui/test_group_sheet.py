@@ -133,6 +133,7 @@ async def test_the_question_of_a_great_loss_is_answered_on_the_sheet(neighbours,
         shown = " ".join(pilot.body.split())
         assert "8 of 14 entries are gone from this folder" in shown
         assert "L, then Y lets them go for the whole group" in shown
+        assert "fieldbook sync --bring-back" in shown
         # The second key alone answers nothing, and a new exchange asks anew.
         await pilot.press("Y")
         assert "Y answers what L asks" in pilot.words
