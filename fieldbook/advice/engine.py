@@ -133,13 +133,15 @@ LATER = max(Urgency) + 1
 def in_turn(actions: Iterable[Action], now: datetime) -> list[Action]:
     """The actions as they are shown: in their order, and behind them what is for later, by time.
 
-    Danger is never put behind; what has its hour within a watch goes by that hour.
+    Danger is never put behind; of what is due the fire goes first; what has its hour within a
+    watch goes by that hour.
     """
 
     def turn(action: Action) -> tuple[int, float, tuple[object, ...]]:
         due, urgency = action.when, action.urgency
         if due is None or urgency <= Urgency.WARE or due <= now:
-            return urgency, float("-inf"), order(action)
+            is_of_a_fire = urgency == Urgency.TIMED and action.entry.startswith("firings/")
+            return urgency, float("-inf") if is_of_a_fire else 0.0, order(action)
         if due <= now + WATCH:
             return Urgency.TIMED, due.timestamp(), order(action)
         return LATER, due.timestamp(), order(action)

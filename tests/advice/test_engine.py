@@ -76,6 +76,12 @@ def test_what_is_for_later_waits_behind_what_can_be_done_now():
     assert in_turn(given, NOON) == [danger, late, yard, soak, mould, tomorrow, weigh]
 
 
+def test_of_what_is_due_the_fire_goes_first():
+    soak = an_action(Urgency.TIMED, -2, "end-soak")
+    read = replace(an_action(Urgency.TIMED, -1, "read-now"), entry="firings/may")
+    assert in_turn([soak, read], NOON) == [read, soak]
+
+
 def test_of_two_orders_to_one_fire_the_more_urgent_stays_and_the_other_is_shown_as_overruled():
     advice = advice_of(burning(results=HOT))
     fire = [a for a in advice.actions if a.entry == "firings/may" and a.topic == "fire"]
