@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING
 
 from fieldbook.cli.call import Call
@@ -70,17 +71,12 @@ def _likely(call: Call) -> Iterator[str]:
 
 def _disputes(call: Call, past: Past) -> list[Dispute]:
     """What needs a decision, with who set what; the settings first."""
-    from fieldbook.report.disputes import disputed_in, disputes_at, disputes_of
-    from fieldbook.store.names import SETTINGS_FILE
-    from fieldbook.sync.past import disputed_at, who_disputes
+    from fieldbook.report.disputes import Files, open_disputes
+    from fieldbook.sync.past import claims
 
-    settings = call.store.settings_file.data
-    table, known = disputed_at(past, SETTINGS_FILE, settings)
-    found = disputes_at(SETTINGS_FILE, table, settings, known)
-    for entry in disputed_in(call.notebook, _likely(call)):
-        claims = who_disputes(past.of_entry(entry.path), entry.disputed)
-        found += disputes_of(entry, call.store.read(entry.address).data, claims)
-    return found
+    store = call.store
+    files = Files(store.settings_file.data, lambda a: store.read(a).data, partial(claims, past))
+    return open_disputes(call.notebook, files, _likely(call))
 
 
 def _came(call: Call, past: Past, text: str | None) -> tuple[datetime | None, list[Came]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -10,6 +10,8 @@ from fieldbook.records import Entry, Notebook
 from fieldbook.report.entry import word
 from fieldbook.report.units import clock
 from fieldbook.report.values import spell
+
+SETTINGS = "notebook.toml"
 
 
 class Claim(NamedTuple):
@@ -60,9 +62,37 @@ def disputed_in(notebook: Notebook, among: Iterable[str] | None = None) -> Itera
             yield entry
 
 
-def disputes_of(
-    entry: Entry, data: Mapping[str, Any], known: Iterable[tuple[str, Iterable[tuple[Any, ...]]]]
+Told = Iterable[tuple[str, Iterable[tuple[Any, ...]]]]
+"""By field its claims, each (value, by, at)."""
+
+
+class Files(NamedTuple):
+    """What is asked of the files of a notebook."""
+
+    settings: Mapping[str, Any]
+    """What `notebook.toml` says."""
+    data: Callable[[str], Mapping[str, Any]]
+    """What the file of an entry says, by its address."""
+    claims: Callable[[str, Mapping[str, Any]], Told]
+    """Who set what, by the path of a file and its table of disputes."""
+
+
+def open_disputes(
+    notebook: Notebook, files: Files, among: Iterable[str] | None = None
 ) -> list[Dispute]:
+    """What needs a decision, with who set what; the settings first, then some entries or all."""
+    found = []
+    table = files.settings.get("disputed")
+    if isinstance(table, Mapping) and table:
+        told = files.claims(SETTINGS, table)
+        found += disputes_at(SETTINGS, table, files.settings, told)
+    for entry in disputed_in(notebook, among):
+        told = files.claims(entry.path, entry.disputed)
+        found += disputes_of(entry, files.data(entry.address), told)
+    return found
+
+
+def disputes_of(entry: Entry, data: Mapping[str, Any], known: Told) -> list[Dispute]:
     """The disputes of an entry.
 
     Args:
@@ -77,7 +107,7 @@ def disputes_at(
     address: str,
     disputed: Mapping[str, Any],
     data: Mapping[str, Any],
-    known: Iterable[tuple[str, Iterable[tuple[Any, ...]]]],
+    known: Told,
 ) -> list[Dispute]:
     """The same of any file, by its table of them; `notebook.toml` is no entry and may have one."""
     told = {field: tuple(Claim(*claim) for claim in claims) for field, claims in known}

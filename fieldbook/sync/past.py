@@ -303,9 +303,11 @@ def _inside(value: Any, path: tuple[str, ...]) -> Any:
     return value
 
 
-def who_disputes(
-    changes: Iterable[Change], disputed: Mapping[str, Any]
-) -> Iterator[tuple[str, list[tuple[Any, str, datetime | None]]]]:
+Claimed = tuple[str, list[tuple[Any, str, datetime | None]]]
+"""A disputed field, and each of its values with who set it and when."""
+
+
+def who_disputes(changes: Iterable[Change], disputed: Mapping[str, Any]) -> Iterator[Claimed]:
     """Of each disputed field its values, each with who set it and when, where that is known."""
     found = list(changes)
     for field, values in disputed.items():
@@ -316,14 +318,9 @@ def who_disputes(
         yield field, claims
 
 
-def disputed_at(
-    past: Past, path: str, data: Mapping[str, Any]
-) -> tuple[Mapping[str, Any], list[tuple[str, list[tuple[Any, str, datetime | None]]]]]:
-    """The disputes that a file holds, such as `notebook.toml`, and who set what in them."""
-    table = data.get("disputed")
-    if not isinstance(table, Mapping) or not table:
-        return {}, []
-    return table, list(who_disputes(past.changes(path), table))
+def claims(past: Past, path: str, disputed: Mapping[str, Any]) -> Iterator[Claimed]:
+    """The same of a file, `notebook.toml` included, by its table of disputes."""
+    return who_disputes(past.of_entry(path) if "/" in path else past.changes(path), disputed)
 
 
 def who_saw(changes: Iterable[Change]) -> dict[str, Kept]:

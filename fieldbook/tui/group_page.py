@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from fieldbook.errors import FieldbookError
-from fieldbook.report.disputes import Dispute, disputed_in, disputes_at, disputes_of
+from fieldbook.report.disputes import Dispute, Files, open_disputes
 from fieldbook.report.entry import word
 from fieldbook.report.makers import Makers
 from fieldbook.report.news import Came, Line, news, news_lines, since_words
@@ -14,7 +14,7 @@ from fieldbook.report.units import clock
 from fieldbook.store.names import SETTINGS_FILE
 from fieldbook.sync.looked import look as look_on
 from fieldbook.sync.looked import makers
-from fieldbook.sync.past import Past, disputed_at, who_disputes
+from fieldbook.sync.past import Past, claims
 from fieldbook.sync.syncing import Sync
 from fieldbook.text import wrap
 from fieldbook.tui.beside_sheet import BesideSheet
@@ -119,16 +119,12 @@ def _decision(dispute: Dispute) -> Item:
 
 def _disputes(look: Look) -> list[Dispute]:
     """What needs a decision, with who set what; the settings first."""
-    past = Past.of(look.store.folder)
+    store = look.store
+    past = Past.of(store.folder)
     if past is None:
         return []
-    settings = look.store.settings_file.data
-    table, told = disputed_at(past, SETTINGS_FILE, settings)
-    found = disputes_at(SETTINGS_FILE, table, settings, told)
-    for entry in disputed_in(look.context.notebook):
-        known = who_disputes(past.of_entry(entry.path), entry.disputed)
-        found += disputes_of(entry, look.store.read(entry.address).data, known)
-    return found
+    files = Files(store.settings_file.data, lambda a: store.read(a).data, partial(claims, past))
+    return open_disputes(look.context.notebook, files)
 
 
 NOTHING = "nothing of yours is waiting to be sent; x asks the others what is new"
