@@ -162,6 +162,13 @@ class Wording:
         year = f" {local.year}" if abs(days) > 300 else ""
         return f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}{year}"
 
+    def days_between(self, first: object, final: object) -> str:
+        """The bounds of a day that hold in 8 cases of 10, where there are any."""
+        begins, ends = (datetime.fromisoformat(str(x)) if x else None for x in (first, final))
+        if begins and ends:
+            return f", between {self.day(begins)} and {self.day(ends)} in 8 cases of 10"
+        return f", and not before {self.day(begins)} in 9 cases of 10" if begins else ""
+
     def local(self, moment: datetime) -> datetime:
         """A moment by the clock on the notebook's wall."""
         return moment.astimezone(self._zone)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.daylight import due_by_day
@@ -385,13 +385,7 @@ def ready_soon(case: Case) -> Iterator[Action]:
         return
     if planned_for(case.context, case.entry) or not case.now < ready < case.in_hours(14 * 24):
         return
-    span = ""
-    if result.interval:
-        first, final = (end and datetime.fromisoformat(str(end)) for end in result.interval)
-        if first and final:
-            span = f", between {case.say.day(first)} and {case.say.day(final)} in 8 cases of 10"
-        elif first:
-            span = f", and not before {case.say.day(first)} in 9 cases of 10"
+    span = case.say.days_between(*result.interval) if result.interval else ""
     yield case.act(
         "get-ready",
         f"Get kiln, wood and helpers ready to fire {stack(case)} from {case.say.day(ready)} on.",
