@@ -186,6 +186,8 @@ class _Line:
         self._begin_at_a_time()
         while scan.skip() and scan.low[scan.pos : scan.end].strip(" .!"):
             begun = scan.pos
+            if last and last[1].fields.keys() == {"place"} and scan.sign(":"):
+                continue  # "bottom: 395C" parts the place from what was read there.
             if scan.sign(":") or (scan.take("note") and scan.sign(":")):
                 self._note(scan.pos, whole)
                 return True

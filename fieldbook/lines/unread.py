@@ -4,21 +4,28 @@ A number at the start of a clause or before a place is a reading that slipped, u
 behind it as they do in prose: `3 flues are dark`. Imported only by a line that needs it.
 """
 
+import re
 from collections.abc import Iterable
 
 from fieldbook.lines.pattern import pattern
 from fieldbook.lines.phrase import Reader
 from fieldbook.lines.scan import UNITS, Scan
-from fieldbook.lines.vocabulary import words
+from fieldbook.lines.vocabulary import PLACES, words
 
+_FIGURES = r"[0-9]{1,6}(?:[.,][0-9]{1,4})?"
 _NUMBER = pattern(
-    r"(?<!\S)[~<>]?(?P<figures>[0-9]{1,6}(?:[.,][0-9]{1,4})?(?:[-–][0-9]{1,6}(?:[.,][0-9]{1,4})?)?)"
-    r"(?P<glued>[^\s,;]*)"
+    r"(?<!\S)(?P<key>[a-z]{1,12}[=:]|[a-z])?[~<>=−-]?"
+    rf"(?P<figures>{_FIGURES}(?:[-–/]{_FIGURES})?)(?P<glued>[^\s,;]*)"
 )
 _SPACED_UNIT = pattern(r"\s?(?P<unit>°\s?[a-z]?|[a-z%°]+)(?![^\s,;.!?])")
 _LETTER_O = pattern(r"(?P<number>[0-9o]{1,5}?)(?P<last>o?)(?P<unit>[cf])")
-_JOINS = ("", "and", "&", "about", "around", "at", "then")
+_WEIGHED = ("dry", "soaked", "boiled", "minute", "suspended")
+_JOINS = ("", "and", "&", "about", "around", "at", "then", "t", "mass", "weight", *_WEIGHED)
+"""Words before a number that leave it at the start of its clause."""
+_GO_ON = words("now already still again rising falling steady or")
+"""Words behind a reading, which prose does not begin with."""
 _UNITS = words(" ".join(UNITS.values()))
+_RINGS = ("°", "deg", "degree", "degrees")
 _OF_PROSE = words("v a w kw wh kwh ah st nd rd th x am pm ish")
 """What is glued to numbers beside units of the record: 12V, 3rd, 2x."""
 _DEGREES, _MASSES = words(UNITS["temperature"]), words(UNITS["mass"])
@@ -33,8 +40,8 @@ def question(scan: Scan, begun: int, kind: str, readers: Iterable[Reader]) -> st
     if not _goes_on_with_a_list(scan.low[:begun]):
         for match in _NUMBER.finditer(scan.low, begun, scan.end):
             before = scan.low[begun : match.start()].strip()
-            number = _Number(scan, match.start(), match.group("figures"), match.group("glued"))
-            asked = asked or number.question(before in _JOINS, kind, tuple(readers))
+            number = _Number(scan, match, before)
+            asked = asked or number.question(kind, tuple(readers))
     scan.pos, scan.asks, scan.placed = kept
     return asked
 
@@ -48,29 +55,31 @@ def _goes_on_with_a_list(before: str) -> bool:
 class _Number:
     """A number that is no part of anything understood."""
 
-    def __init__(self, scan: Scan, begun: int, figures: str, glued: str) -> None:
-        self.scan, self.figures = scan, figures
+    def __init__(self, scan: Scan, match: re.Match[str], before: str) -> None:
+        self.scan, self.before = scan, before
+        self.key = (match.group("key") or "").rstrip("=:")
+        self.figures, glued = match.group("figures", "glued")
         self.glued = glued.rstrip(".!?:)")
-        self.end = begun + scan.low[begun:].index(figures) + len(figures) + len(self.glued)
+        self.end = match.end() - len(glued) + len(self.glued)
         self.unit = self.glued or self._spaced_unit()
-        self.typed = scan.text[begun : self.end]
+        self.typed = scan.text[match.start() : self.end]
+        self.end = max(self.end, match.end())
 
     def _spaced_unit(self) -> str:
         match = _SPACED_UNIT.match(self.scan.low, self.end, self.scan.end)
         unit = match.group("unit").replace(" ", "") if match else ""
-        if not match or (unit not in _UNITS and unit != "°") or unit in self.scan.places:
+        if not match or unit not in (*_UNITS, *_RINGS) or unit in self.scan.places:
             return ""
         self.end = match.end()
         return unit
 
-    def question(self, is_first: bool, kind: str, readers: tuple[Reader, ...]) -> str:
+    def question(self, kind: str, readers: tuple[Reader, ...]) -> str:
         """What is asked about it, where it stands as a reading does."""
-        after = self._after(kind, readers)
+        after, is_first = self._after(kind, readers), self.before in _JOINS
         if self.glued and not self.glued.replace("°", "").isalnum() and self.glued != "°":
             return ""
         if self.unit in _DEGREES:
-            is_read = kind == "firing" and after == "place"
-            return f"Is {self.typed} a reading? Write it first; {_NOTE}" if is_read else ""
+            return self._ask_about_degrees(kind, is_first, after)
         if self.unit in _MASSES and kind != "firing":
             return self._ask(kind) if is_first and after else ""
         if self.unit in _UNITS and not (self.glued and after == "place"):
@@ -78,12 +87,23 @@ class _Number:
         is_odd = bool(self.unit) and self.unit not in _OF_PROSE and len(self.figures) > 1
         return self._ask(kind) if after == "place" or (is_first and (after or is_odd)) else ""
 
+    def _ask_about_degrees(self, kind: str, is_first: bool, after: str) -> str:
+        if kind == "firing" and (is_first or after == "place"):
+            return f"Is {self.typed} a reading? Write it first; {_NOTE}"
+        if kind == "batch" and is_first:
+            return f"Is {self.typed} the air? Write air {self.typed}; {_NOTE}"
+        return ""
+
     def _after(self, kind: str, readers: tuple[Reader, ...]) -> str:
         """What stands behind it: `end`, `place`, `more` readings, or nothing but words."""
         scan = self.scan
         scan.pos = self.end
         place = scan.place() if kind == "firing" else ""
-        scan.take("and", "&")
+        if kind == "firing" and (self.key in scan.places or self.key in PLACES):
+            return "place"
+        scan.take("and", "&", "/")
+        if scan.word() in _GO_ON and len(self.figures) > 1:
+            return "more"
         if not scan.low[scan.pos : scan.end].strip(" .!?"):
             # Of one figure alone no reading is made: it may be the door, the course or the day.
             is_one = kind == "firing" and len(self.figures) == 1
@@ -100,12 +120,17 @@ class _Number:
         if slip and "o" in self.glued:
             return self._ask_about_letter(slip.group("number"), slip.group("last"), self.glued[-1])
         if kind == "firing":
-            both = "F or C after it" if "-" in number else f"{number} F or {number} C"
+            both = (
+                "F or C after it"
+                if not number.replace(",", ".").replace(".", "").isdigit()
+                else f"{number} F or {number} C"
+            )
             return f"{self.typed} of what? Write {both}; {_NOTE}"
         if self.is_brick:
             return f"Is {number} a brick? Write #{number} and its mass; {_NOTE}"
         unit = self.unit if self.unit in _MASSES else "kg"
-        dry = "dry " if kind == "test" else ""
+        state = self.before if self.before in _WEIGHED else "dry"
+        dry = f"{state} " if kind == "test" else ""
         return f"{self.typed} of what? Write #1 {dry}{number} {unit}; {_NOTE}"
 
     @property
@@ -121,5 +146,6 @@ class _Number:
 
 
 def _is_read(reader: Reader, scan: Scan, pos: int) -> bool:
-    scan.pos = pos
-    return bool(reader(scan)) and scan.pos > pos
+    """Whether something stands here that is understood, or asked about."""
+    scan.pos, scan.asks = pos, ""
+    return (bool(reader(scan)) and scan.pos > pos) or bool(scan.asks)

@@ -31,6 +31,14 @@ ASKED = [
     ("firing", "1o40F top", "1o40F of what? Write 1040 F;"),
     ("firing", "the fire got to 395 top", "Write 395 F or 395 C"),
     ("firing", "after the stoke 330C top", "Is 330C a reading? Write it first"),
+    ("firing", "395 deg", "Write 395 F or 395 C"),
+    ("firing", "C395 top", "Write 395 F or 395 C"),
+    ("firing", "395/322", "Write F or C after it"),
+    ("firing", "bottom=395 top=322", "of what?"),
+    ("firing", "395 now", "Write 395 F or 395 C"),
+    ("batch", "18C 60%", "Is 18C the air?"),
+    ("batch", "mass 3.30kg", "Write #1 3.30 kg"),
+    ("test", "soaked 2.8", "Write #1 soaked 2.8 kg"),
     ("batch", "3.30 3.36 3.28", "3.30 of what? Write #1 3.30 kg"),
     ("batch", "3.28kg", "3.28kg of what? Write #1 3.28 kg"),
     ("batch", "7.2 lb", "7.2 lb of what? Write #1 7.2 lb"),
@@ -83,3 +91,10 @@ PROSE = [
 @pytest.mark.parametrize(("kind", "text"), PROSE)
 def test_prose_with_a_number_in_it_is_a_note(kind, text):
     assert typed(text, kind).questions == ()
+
+
+def test_a_colon_after_a_place_parts_it_from_its_reading():
+    observation = typed("bottom: 395C top: 322C")
+    assert observation.fields == {"place": "bottom", "temperature": "395 C"}
+    assert observation.more[0].fields == {"place": "top", "temperature": "322 C"}
+    assert observation.questions == ()
