@@ -21,9 +21,11 @@ LINES = (
     ("steam, no steam, white smoke", "what comes out of the top"),
     ("lit, peak, sealed, opened, unloaded", "what happened"),
     ("#3 4.10lb", "marked brick 3, its mass"),
+    ("560C top, 540C bottom, steam", "a whole round on one line, with commas between"),
     ("14:10 1040F", "at an earlier time; also -20m, yesterday 21:00"),
     ("not now: wood is wet", "declines the advice in view"),
-    (": anything", "a note as it stands"),
+    ("1250C top !", "! at the end: keeps what would be asked about, as it stands"),
+    (": anything", ": at the start: a note as it stands"),
 )
 
 

@@ -182,3 +182,16 @@ async def test_a_letter_alone_is_no_note(screen, driven, yard):
         await pilot.type("u\r")
         assert "u alone is no observation" in pilot.words
         assert log_of(yard) == before
+
+
+async def test_what_cannot_be_read_says_what_to_do(screen, driven, yard):
+    from fieldbook.tui.entry_sheet import EntrySheet
+
+    (yard / "batches/a.toml").write_text("mix = [\n", encoding="utf-8")
+    async with driven(screen) as pilot:
+        pilot.app.push(EntrySheet("batches/a"))
+        await pilot.settle()
+        for key in ("c", "enter"):
+            pilot.app.say("")
+            await pilot.press(key)
+            assert "E opens the file in your editor" in " ".join(pilot.words.split())
