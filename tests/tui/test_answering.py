@@ -106,6 +106,9 @@ async def test_enter_goes_on_to_the_next_blank_before_it_saves(screen, driven, y
 
 
 async def test_a_blank_left_empty_takes_its_part_of_a_round_with_it(screen, driven, yard):
+    batch = yard / "batches/a.toml"
+    marks = "".join(f'"{n}" = {{ marks = "150.0 mm", mass = "3.25 kg" }}\n' for n in (2, 3))
+    batch.write_text(batch.read_text("utf-8").replace("\n[log]", f"{marks}\n[log]"), "utf-8")
     async with driven(screen) as pilot:
         prompt = await begun(pilot, "fieldbook log batches/a '#1 … kg, #2 … kg, #3 … kg'")
         await pilot.type("2.51\r")
