@@ -140,3 +140,8 @@ def steam_minutes(case: Case) -> float | None:
         if str(stage.get("name", "")).startswith("water") and isinstance(left, int | float):
             return float(left) * 60
     return None
+
+
+def by_limit(limited: str) -> str:
+    """What limits a climb or a fall, in words: a rule by its name, or what the maker set."""
+    return "by the group's own limit" if limited == "the maker" else f"by the {limited} rule"

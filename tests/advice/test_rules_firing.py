@@ -259,3 +259,12 @@ def test_no_wood_is_carried_to_a_fire_that_is_to_end():
     assert ask("bring-wood", short)
     done = {**short.results, **SPEAKS["end-the-fire"].results}
     assert not ask("bring-wood", replace(short, results=done))
+
+
+@pytest.mark.parametrize(
+    ("limited", "words"),
+    [("stress", "by the stress rule."), ("the maker", "by the group's own limit.")],
+)
+def test_what_limits_the_climb_is_named(limited, words):
+    (action,) = ask("slow-down", burning(results=limits(80.0, 40.0, limited)))
+    assert action.why.endswith(words)

@@ -9,7 +9,7 @@ from fieldbook.advice.actions import Action, Urgency
 from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.events import happened, last, lines_of
 from fieldbook.advice.fire import burning, gone_out, hottest, phase, shut
-from fieldbook.advice.fire_step import too_fast
+from fieldbook.advice.fire_step import by_limit, too_fast
 from fieldbook.advice.offered import readings
 from fieldbook.advice.rules import Case, rule
 from fieldbook.records import Firing
@@ -134,8 +134,8 @@ def slow_the_fall(case: Case) -> Iterator[Action]:
     yield case.act(
         "slow-the-fall",
         do,
-        f"It falls {case.say.rate(fall)} where {case.say.rate(allowed)} is allowed, by the "
-        f"{limited} rule; bricks that fall too fast ring dull and break with sharp edges.",
+        f"It falls {case.say.rate(fall)} where {case.say.rate(allowed)} is allowed, "
+        f"{by_limit(limited)}; bricks that fall too fast ring dull and break with sharp edges.",
         numbers={"fall": [fall, "K/h"], "allowed_fall": [allowed, "K/h"]},
         log=log,
         rests_on=("fall", "allowed_fall", "fall_is_limited_by"),

@@ -20,6 +20,7 @@ from fieldbook.advice.fire_step import (
     BOILING_FACE,
     DRY_CORE,
     MARGIN,
+    by_limit,
     long_unread,
     next_feed,
     next_step,
@@ -93,7 +94,7 @@ def slow_down(case: Case) -> Iterator[Action]:
     yield case.act(
         "slow-down",
         f"{order} {how}.",
-        f"It climbs {case.say.rate(climb)} {most}, by the {limited} rule.",
+        f"It climbs {case.say.rate(climb)} {most}, {by_limit(limited)}.",
         numbers={
             "climb": [climb, "K/h"],
             "allowed_climb": [allowed, "K/h"],
@@ -326,7 +327,7 @@ def hold_for_core(case: Case) -> Iterator[Action]:
         "The hottest place is near the limit of its mix while the coldest is below the peak"
         f"{uneven(case)}."
         if near
-        else f"No more than {case.say.rate(step.rate)} is safe now, by the {limited} rule."
+        else f"No more than {case.say.rate(step.rate)} is safe now, {by_limit(limited)}."
     )
     yield case.act(
         "hold",
