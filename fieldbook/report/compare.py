@@ -15,7 +15,7 @@ from fieldbook.advice.results import Result
 from fieldbook.advice.review import Review
 from fieldbook.quantities.finding import find_unit
 from fieldbook.quantities.showing import show_amount
-from fieldbook.report.outcomes import outcomes
+from fieldbook.report.outcomes import is_under_way, outcomes
 from fieldbook.report.units import Units
 from fieldbook.report.values import say, spell
 from fieldbook.report.ways import Trait, Way, no_part, way_of
@@ -62,10 +62,33 @@ class Comparison(NamedTuple):
 
     done: list[Row]
     out: list[Row]
+    under_way: tuple[str, ...] = ()
+    """Firings whose bricks are not out yet."""
 
     def rows(self, verdict: str) -> list[Row]:
-        """What came out with one verdict."""
-        return [row for row in self.out if row.verdict == verdict]
+        """What came out with one verdict; what is known of one side alone is told by `alone`."""
+        return [row for row in self.out if row.verdict == verdict and known_of(row) != 1]
+
+    @property
+    def told_of_several(self) -> list[Row]:
+        """What came out and can be held against another."""
+        return [row for row in self.out if known_of(row) != 1]
+
+    def alone(self, names: Sequence[str]) -> list[str]:
+        """What is known of one side alone, a line a side."""
+        lines = []
+        for number, name in enumerate(names):
+            rows = [row for row in self.out if known_of(row) == 1 and row.results[number]]
+            told = [
+                f"{spell(r.name)} {r.said[number]}" for r in rows if is_known(r.results[number])
+            ]
+            if told:
+                lines.append(f"known of {name} alone: {'; '.join(told)}")
+        return lines
+
+    def unfinished(self) -> list[str]:
+        """Which firings are under way, so that what they have done is as of now."""
+        return [f"{name} is under way: what it has done is as of now" for name in self.under_way]
 
     @property
     def done_by_one(self) -> list[Row]:
@@ -83,11 +106,26 @@ class Comparison(NamedTuple):
         return [row for row in self.done if row.verdict in (WITHIN, SAME)]
 
 
+def is_known(result: Result | None) -> bool:
+    """Whether there is a value."""
+    return result is not None and result.known
+
+
+def known_of(row: Row) -> int:
+    """Of how many sides something is known."""
+    return sum(is_known(result) for result in row.results)
+
+
 def compare(sides: Sequence[Side], units: Units, *, then_and_now: bool = False) -> Comparison:
     """Lay entries of one kind side by side, or one entry at two moments."""
     ways = [way_of(side.review, side.context) for side in sides]
-    found = [outcomes(s.review, s.context, then_and_now=then_and_now) for s in sides]
-    return Comparison(done_rows(ways, units), came_out(found, units))
+    burning = tuple(side.name for side in sides if is_under_way(side.review))
+    told = {"then_and_now": then_and_now, "beside_one_out": 0 < len(burning) < len(sides)}
+    found = [outcomes(side.review, side.context, **told) for side in sides]
+    done, out = done_rows(ways, units), came_out(found, units)
+    if not then_and_now:
+        out = [row for row in out if row.name not in {each.name for each in done}]
+    return Comparison(done, out, burning)
 
 
 def done_rows(ways: Sequence[Way], units: Units) -> list[Row]:
@@ -194,12 +232,14 @@ def _stacked(names: Sequence[str], rows: Sequence[Row], width: int) -> list[str]
 
 def compare_lines(names: Sequence[str], found: Comparison, width: int) -> list[str]:
     """The whole comparison, differences first, as `compare` prints it."""
-    lines = [DONE, *table_lines(names, found.done_differently, width)]
+    lines = [*found.unfinished(), DONE, *table_lines(names, found.done_differently, width)]
     if not found.done_differently:
-        lines = ["nothing was done differently, as far as it is written"]
+        lines = [*found.unfinished(), "nothing was done differently, as far as it is written"]
     for head, rows in aside(found):
         lines += wrap(f"{head}: {', '.join(spell(row.name) for row in rows)}", width, "    ", "")
-    lines += ["", "came out", *table_lines(names, found.out, width)]
+    lines += ["", "came out", *table_lines(names, found.told_of_several, width)]
+    for line in found.alone(names):
+        lines += wrap(line, width, "    ", "")
     return [clean(line) for line in lines]
 
 

@@ -18,7 +18,7 @@ OF_THE_MOMENT = frozenset({
     "bound_water_left", "carbon_left", "carbonate_left", "heat_work_left", "allowed_fall",
     "fall_is_limited_by", "allowed_climb", "climb_is_limited_by", "time_left", "next_reading",
     "opens", "unload_at", "fuel_to_go", "air_needed", "air_ratio_allowed", "draught", "fan_power",
-    "battery", "plan", "crossings", "stages", "losses",
+    "battery", "plan", "crossings", "stages", "losses", "next_feed", "aimed_climb",
 })  # fmt: skip
 """Of a firing that is out: how it stood at one moment, or what is told as done."""
 OF_TESTS = (
@@ -36,15 +36,25 @@ Z = 1.96
 """Of 95 in 100."""
 
 
-def outcomes(review: Review, context: Context, *, then_and_now: bool = False) -> dict[str, Result]:
-    """What came out, by name; of one entry then and now, how it stood as well."""
+def is_under_way(review: Review) -> bool:
+    """Whether it is a firing whose bricks are not out yet."""
+    return isinstance(review.entry, Firing) and review.facts.get("phase") != "unloaded"
+
+
+def outcomes(
+    review: Review, context: Context, *, then_and_now: bool = False, beside_one_out: bool = False
+) -> dict[str, Result]:
+    """What came out, by name; of one entry then and now, how it stood as well.
+
+    Beside a firing that is out, how one under way stands at the moment is held against nothing.
+    """
     entry = review.entry
     derived = dict(review.results.items())
     said = {spell(name) for name in derived}
     findings = findings_of(review, context).items()
     found = {name: trait.result for name, trait in findings if name not in said}
-    is_out = isinstance(entry, Firing) and review.facts.get("phase") == "unloaded"
-    passing = OF_THE_MOMENT if is_out and not then_and_now else frozenset()
+    is_out = isinstance(entry, Firing) and not is_under_way(review)
+    passing = OF_THE_MOMENT if (is_out or beside_one_out) and not then_and_now else frozenset()
     for name, result in derived.items():
         is_time = result.unit == "time" and not then_and_now
         if not isinstance(result.value, list) and not is_time and name not in passing:

@@ -29,7 +29,8 @@ def beside_page(addresses: Sequence[str], look: Look, paper: Paper) -> Page:
     names, width = _names(sides, look), paper.width - 1
     laid_out = compare(sides, look.units)
     done = laid_out.done_differently
-    rows = [plain(" done differently", "head"), *table(names, done, width)]
+    rows = [row for line in laid_out.unfinished() for row in rows_of(wrap(line, width, " "))]
+    rows += [plain(" done differently", "head"), *table(names, done, width)]
     if not done:
         rows.append(plain("  nothing, as far as it is written"))
     for head, alike in aside(laid_out):
@@ -38,6 +39,8 @@ def beside_page(addresses: Sequence[str], look: Look, paper: Paper) -> Page:
     for verdict, head in HEADS:
         if some := laid_out.rows(verdict):
             rows += [plain(""), plain(f" {head}", "head"), *table(names, some, width)]
+    for line in laid_out.alone(names):
+        rows += [plain(""), *rows_of(wrap(line, width, "    ", "  "))]
     rows += curves(sides, look, paper)
     return Page("Side by side: " + " and ".join(names), tuple(rows))
 

@@ -8,7 +8,17 @@ import pytest
 from fieldbook.advice.context import Context
 from fieldbook.advice.results import Result
 from fieldbook.lines.toml_text import read_key
-from fieldbook.report.compare import DIFFERS, DONE, SAME, UNKNOWN, WITHIN, Side, compare, verdict
+from fieldbook.report.compare import (
+    DIFFERS,
+    DONE,
+    SAME,
+    UNKNOWN,
+    WITHIN,
+    Side,
+    compare,
+    compare_lines,
+    verdict,
+)
 from fieldbook.report.outcomes import share_bounds
 from fieldbook.report.units import Units
 from fieldbook.store.folder import Store
@@ -159,3 +169,15 @@ def test_a_clay_is_told_by_what_was_found(yard):
     out = rows(found.out)
     assert out["liquid limit"].verdict == DIFFERS
     assert len([name for name in out if name.replace("_", " ") == "loss on ignition"]) == 1
+
+
+def test_a_fire_under_way_is_held_against_one_that_is_out_by_what_both_have(yard):
+    names = ("firings/2026-06-27", "firings/2026-09-12")
+    found = compared(yard.as_of(read_key("2026-09-12 14:30", yard.now.tzinfo)), *names)
+    text = "\n".join(compare_lines(names, found, 0))
+    assert text.startswith("firings/2026-09-12 is under way")
+    assert "unknown" not in text
+    assert not {"next_feed", "face_temperature", "fan_power"} & {row.name for row in found.out}
+    assert "known of firings/2026-06-27 alone: kiln efficiency" in text
+    told = [row.name for row in (*found.done, *found.out)]
+    assert len(told) == len(set(told))
