@@ -18,6 +18,7 @@ from fieldbook.sync.git import Done, Git, said
 from fieldbook.sync.group_settings import settled
 from fieldbook.sync.incoming import refuse_unsafe
 from fieldbook.sync.laying_out import edited_since, end_by_hand, go_on, lay_out
+from fieldbook.sync.locked_there import lock_named, take_away
 from fieldbook.sync.looking_over import put_right
 from fieldbook.sync.loss import Loss, refuse_taking_in
 from fieldbook.sync.merging import Parted, merged, parted
@@ -202,6 +203,7 @@ class Sync:
         """Fetch, take in, send. Nobody's line waits for that: only laying out locks."""
         sent: list[str] = []
         taken: list[str] = []
+        lock = ""
         for _ in range(TRIES):
             there = self._fetch(objects)
             with Lock(str(self.folder)):
@@ -221,6 +223,14 @@ class Sync:
                     f"what is new here could not be sent: {said(pushed.err)}\n"
                     "    It is kept here; sync again when the other side answers"
                 )
+            if lock := lock_named(pushed.err):
+                take_away(self.folder, self.url, lock)
+        if lock:
+            raise FieldbookError(
+                f"the place you share through is locked: {lock}\n"
+                "    A sync is under way there, or was cut short. Sync again in a minute; where it "
+                "stays\n    locked, remove that file there"
+            )
         raise FieldbookError("others keep sending at the same moment; sync again in a minute")
 
     def _push(self) -> Done:

@@ -8,6 +8,7 @@ import pytest
 
 from fieldbook.errors import FieldbookError
 from fieldbook.store import durable
+from fieldbook.sync.locked_there import take_away
 from fieldbook.sync.syncing import Sync
 from tests.sync.conftest import ENTRY, git
 
@@ -104,7 +105,7 @@ def test_an_address_that_refuses_to_be_written_says_that_all_is_kept_here(makers
     hook = stick / "refs/heads/main.lock"
     hook.mkdir()  # a folder in the way of git's lock: no push can go through
     ines.add("batches/a.toml", NOON)
-    with pytest.raises(FieldbookError, match="sync again"):
+    with pytest.raises(FieldbookError, match="Sync again in a minute"):
         ines.sync.apply()
     hook.rmdir()
     assert ines.sync.apply().sent == ("1 observation on batch a",)
@@ -151,3 +152,31 @@ def test_a_folder_cloned_by_plain_git_is_taken_on_whatever_names_git_gives_its_o
         assert [path.name for path in (each.folder / "batches").iterdir()] == ["b.toml"]
         assert NOON in (each.folder / "batches/b.toml").read_text(encoding="utf-8")
     assert git(one.folder, "status", "--porcelain") == ""
+
+
+def test_a_lock_that_a_sync_cut_short_left_where_all_share_is_named_and_goes_when_it_is_old(
+    makers, stick
+):
+    ines, _ = makers
+    ines.add("batches/a.toml", NOON)
+    lock = stick / "refs/heads/main.lock"
+    lock.touch()
+    with pytest.raises(FieldbookError, match=r"is locked: .*main\.lock"):
+        ines.sync.apply()
+    assert lock.exists()
+    long_ago = lock.stat().st_mtime - 120
+    os.utime(lock, (long_ago, long_ago))
+    ines.sync.apply()
+    assert not lock.exists()
+    assert "12:00:00" in git(stick, "show", "main:batches/a.toml")
+
+
+def test_a_lock_outside_of_the_shared_folder_is_left_alone(makers, stick, tmp_path):
+    ines, _ = makers
+    mine = tmp_path / "mine.lock"
+    mine.touch()
+    os.utime(mine, (1, 1))
+    take_away(ines.folder, str(stick), str(mine))
+    take_away(ines.folder, str(stick), str(stick / ".." / "mine.lock"))
+    take_away(ines.folder, "https://example.org/b.git", str(mine))
+    assert mine.exists()
