@@ -66,7 +66,7 @@ def note_faults(case: Case) -> Iterator[Action]:
     bad = sum(spoilt(row) for row in rows if not row.faults)
     if not unloaded(case) or bad == 0 or any(row.faults for row in rows):
         return
-    if newer_firing(case) or long_ago(case):
+    if newer_firing(case) or long_ago(case) or is_usual_loss(rows, bad):
         return
     which = "the brick" if bad == 1 else f"{'the' if bad <= 3 else '3 of the'} {bricks(bad)}"
     yield case.act(
@@ -78,6 +78,16 @@ def note_faults(case: Case) -> Iterator[Action]:
         rests_on=("losses",),
         settled_by="faults in unloaded",
     )
+
+
+USUAL_LOSS, FEW = 0.05, 3
+"""Of the bricks counted, and bricks: fewer lost than both teach nothing; common practice."""
+
+
+def is_usual_loss(rows: Sequence[Unloaded], bad: int) -> bool:
+    """Whether no more were lost than any fire loses."""
+    out = bad + sum(row.sound or 0 for row in rows)
+    return bad < FEW and bad < USUAL_LOSS * out
 
 
 def spoilt(row: Unloaded) -> int:
