@@ -20,6 +20,7 @@ from fieldbook.sync.keeping_back import tell_git
 from fieldbook.sync.merge import merge
 from fieldbook.sync.objects import Difference, Objects, differences, empty_tree, put_in_index
 from fieldbook.sync.private import shared_part, with_private
+from fieldbook.sync.renames import renames_in
 
 NOTE = "fieldbook-laying-out"
 MANY = 200
@@ -40,7 +41,7 @@ def lay_out(objects: Objects, old: str | None, new: str) -> None:
     came = [path for path, each in found.items() if each.after]
     _refuse_hidden(git, came)
     durable.replace_file(str(note), f"{old or ''} {new}\n".encode(), NOTE)
-    _files(objects, found)
+    _files(objects, found, renames_in(objects, old, found) if old else {})
     tell_git(git.folder, came)
     put_in_index(git, found, new)
     git("update-ref", "-m", "sync", "HEAD", new, *([old] if old else []))
@@ -95,7 +96,8 @@ def end_by_hand(objects: Objects, old: str, new: str, other: str) -> None:
     git("merge", "--quit")
 
 
-def _files(objects: Objects, found: Mapping[str, Difference]) -> None:
+def _files(objects: Objects, found: Mapping[str, Difference], names: Mapping[str, str]) -> None:
+    """Write each file as it is to be; `names` are entries that have another name from now on."""
     wait = len(found) <= MANY
     gone = []
     for path, each in found.items():
@@ -106,6 +108,8 @@ def _files(objects: Objects, found: Mapping[str, Difference]) -> None:
         else:
             _write(objects.git, path, was, now, wait)
     for path, was in gone:
+        if path in names:
+            _follow(objects.git.folder, path, names[path], was)
         _take_away(objects.git.folder / path, path, was)
     if not wait and hasattr(os, "sync"):
         os.sync()
@@ -130,6 +134,17 @@ def _write(git: Git, path: str, was: bytes | None, now: bytes, wait: bool) -> No
 def _marked(data: bytes) -> bool:
     """Whether git wrote its marks of a failed merge into a file."""
     return conflict_line(data) is not None
+
+
+def _follow(folder: Path, path: str, name: str, was: bytes | None) -> None:
+    """What was written into an entry since it got another name goes there with it."""
+    here = _here(folder / path)
+    shared = shared_part(path, here) if here is not None else None
+    if here is None or shared is None or shared == was or _marked(shared):
+        return
+    whole = merge(was, shared, _here(folder / name) or b"", name)
+    durable.replace_file(str(folder / name), with_private(name, whole, here), name)
+    (folder / path).unlink()
 
 
 def _take_away(target: Path, path: str, was: bytes | None) -> None:

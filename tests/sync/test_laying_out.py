@@ -23,8 +23,10 @@ class Died(BaseException):
     """Stands for a kill: nothing catches it."""
 
 
+@pytest.mark.parametrize("written_under", [0, -1])
 @pytest.mark.parametrize("after", [0, 1, 2, "index", "branch"])
-def test_whatever_it_dies_at_nothing_is_lost_or_doubled(makers, monkeypatch, after):
+def test_whatever_it_dies_at_nothing_is_lost_or_doubled(makers, monkeypatch, after, written_under):
+    """What is written next goes into the entry under its old name, if that stands, or its new."""
     ines, tomas = makers
     for name in ("b", "c"):
         ines.write(f"batches/{name}.toml", ENTRY)
@@ -38,7 +40,7 @@ def test_whatever_it_dies_at_nothing_is_lost_or_doubled(makers, monkeypatch, aft
             tomas.sync.apply()
     ines.sync.apply()
     there = [p for p in ("batches/a.toml", "batches/spring.toml") if (tomas.folder / p).exists()]
-    tomas.add(there[-1], DUSK)
+    tomas.add(there[written_under], DUSK)
     for maker in (tomas, ines, tomas):
         maker.sync.apply()
     assert ines.files == tomas.files
@@ -177,3 +179,26 @@ def test_two_places_where_they_parted_are_merged_first(makers):
     )  # fmt: skip
     assert len(done.stdout.split()) == 2
     assert len(log) == 2
+
+
+def test_what_is_written_under_the_old_name_of_a_half_laid_out_entry_goes_to_the_new_one(
+    makers, monkeypatch
+):
+    ines, tomas = makers
+    ines.add("batches/a.toml", NOON)
+    ines.sync.apply()
+    tomas.sync.apply()
+    (ines.folder / "batches/a.toml").rename(ines.folder / "batches/spring.toml")
+    ines.sync.apply()
+    with monkeypatch.context() as patch:
+        patch.setattr(laying_out, "_take_away", _dying)
+        with pytest.raises(Died):
+            tomas.sync.apply()
+    assert (tomas.folder / "batches/spring.toml").exists()
+    tomas.add("batches/a.toml", DUSK)
+    for maker in (tomas, ines):
+        maker.sync.apply()
+    assert ines.files == tomas.files
+    assert not (ines.folder / "batches/a.toml").exists()
+    log = tomllib.loads(ines.read("batches/spring.toml"))["log"]
+    assert [line.get("note", "") for line in log.values()] == ["", "after the power cut"]
