@@ -152,8 +152,9 @@ class Screen(App[int]):
 
     @property
     def is_up(self) -> bool:
-        """Whether there is something to draw on: what comes late, on leaving, finds nothing."""
-        return bool(self.screen_stack and self.screen.query(Prompt))
+        """Whether all is there to draw on; what comes late, on leaving, finds less and less."""
+        parts = (Prompt, TitleRule, KeyLine, Lines)
+        return bool(self.screen_stack) and all(self.screen.query(part) for part in parts)
 
     @property
     def sheet(self) -> Sheet:
