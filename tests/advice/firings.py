@@ -17,17 +17,9 @@ height = "75 mm"
 """
 """A batch of which little is written."""
 METRE_KILN = 'form = "updraught"\nlength = "1 m"\nwidth = "1 m"\nheight = "1 m"\n'
-BATCH = """
-mix = "plain"
-moulded = 2026-04-02
-count = 180
-[green]
-length = "246 mm"
-width = "118 mm"
-height = "75 mm"
-[marked]
-"1" = { mass = "3.25 kg", marks = "150.0 mm" }
-"""
+SCRIBED_BATCH = GREEN_BATCH.replace('"3.25 kg" }', '"3.25 kg", marks = "150.0 mm" }')
+"""The same with two lines scribed on its marked brick."""
+BATCH = SCRIBED_BATCH.replace('mix = "m"', 'mix = "plain"')
 KILN = 'base = "sand"\nform = "updraught"\nplaces = ["top", "bottom"]\n'
 HEAD = """
 kiln = "small"

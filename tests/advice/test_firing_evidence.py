@@ -2,19 +2,14 @@
 
 import pytest
 
-BATCH = """
-mix = "m"
-moulded = 2026-04-02
-count = 180
-[green]
-length = "246 mm"
-width = "118 mm"
-height = "75 mm"
-[marked]
-"1" = { mass = "3.25 kg", marks = "150.0 mm" }
-[log]
+from tests.advice.firings import SCRIBED_BATCH
+
+BATCH = (
+    SCRIBED_BATCH
+    + """[log]
 "2026-04-20 09:00" = { brick = "1", marks = "140.0 mm" }
 """
+)
 MIX = """
 parts = [{ clay = "c", mass = "10 kg" }]
 [bars]

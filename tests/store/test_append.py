@@ -162,20 +162,26 @@ def test_an_observation_of_more_than_one_write_is_refused(folder, put):
     assert path.read_text() == "[log]\n"
 
 
-@pytest.mark.parametrize("held", ["", f"{LINE}\n", f"{LINE} # kept\n"])
-def test_a_file_renamed_over_meanwhile_holds_the_line_once(folder, put, monkeypatch, held):
-    """As an editor does that had the file open, before or after the line was written to it."""
-    path = put("firings/f.toml", "[log]\n")
+def editor_saves(monkeypatch, path, changed):
+    """Another program puts its own file there right after ours was written, once."""
     fsync, done = os.fsync, []
 
     def fsync_then_editor(descriptor):
         fsync(descriptor)
         if not done:
             done.append(True)
-            (folder / "new").write_text(f"# from the editor\n[log]\n{held}")
-            (folder / "new").rename(path)
+            (path.parent / "editor").write_text(changed(path.read_text()))
+            (path.parent / "editor").replace(path)
 
     monkeypatch.setattr(module.os, "fsync", fsync_then_editor)
+    return done
+
+
+@pytest.mark.parametrize("held", ["", f"{LINE}\n", f"{LINE} # kept\n"])
+def test_a_file_renamed_over_meanwhile_holds_the_line_once(folder, put, monkeypatch, held):
+    """As an editor does that had the file open, before or after the line was written to it."""
+    path = put("firings/f.toml", "[log]\n")
+    done = editor_saves(monkeypatch, path, lambda _: f"# from the editor\n[log]\n{held}")
     saved = append(str(folder), "firings/f", AT, FIELDS)
     assert done and path.read_text().count("steam") == (2 if "kept" in held else 1)
     assert path.read_text().splitlines()[saved.line - 1] == saved.text
@@ -251,17 +257,10 @@ def test_a_file_renamed_over_meanwhile_holds_each_line_of_a_round_once(
 ):
     """The editor's save holds none, one or both of the lines."""
     path = put("firings/f.toml", "[log]\n")
-    fsync, done = os.fsync, []
-
-    def fsync_then_editor(descriptor):
-        fsync(descriptor)
-        if not done:
-            done.append(True)
-            lines = path.read_text().splitlines(keepends=True)[: 1 + held]
-            (folder / "editor").write_text("".join(lines))
-            (folder / "editor").replace(path)
-
-    monkeypatch.setattr(os, "fsync", fsync_then_editor)
+    done = editor_saves(
+        monkeypatch, path, lambda text: "".join(text.splitlines(keepends=True)[: 1 + held])
+    )
     append_all(str(folder), "firings/f", ROUND)
     log = tomllib.loads(path.read_text())["log"]
+    assert done
     assert list(log.values()) == [fields for _, fields in ROUND]

@@ -94,3 +94,18 @@ def makers(tmp_path, monkeypatch, stick, begun):
         consent.give(maker.sync.folder)
         found.append(maker)
     return tuple(found)
+
+
+NOON = '"2026-09-06 12:00:00+00:00" = { turned = true, by = "ines" }'
+
+
+@pytest.fixture
+def renamed(makers):
+    """Both have a line on batch a, and Ines has sent it on as batch spring."""
+    ines, tomas = makers
+    ines.add("batches/a.toml", NOON)
+    ines.sync.apply()
+    tomas.sync.apply()
+    (ines.folder / "batches/a.toml").rename(ines.folder / "batches/spring.toml")
+    ines.sync.apply()
+    return makers

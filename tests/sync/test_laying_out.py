@@ -12,9 +12,8 @@ from fieldbook.sync.died import under_way
 from fieldbook.sync.merging import merged, parted
 from fieldbook.sync.objects import reading
 from fieldbook.sync.renames import renames
-from tests.sync.conftest import ENTRY, git
+from tests.sync.conftest import ENTRY, NOON, git
 
-NOON = '"2026-09-06 12:00:00+00:00" = { turned = true, by = "ines" }'
 LATER = '"2026-09-06 18:00:00+00:00" = { covered = true, by = "tomas" }'
 DUSK = '"2026-09-06 20:00:00+00:00" = { note = "after the power cut", by = "tomas" }'
 
@@ -128,13 +127,8 @@ def test_entries_begun_alike_are_not_taken_for_one_another(makers):
     assert LATER not in tomas.read("batches/f.toml")
 
 
-def test_a_name_that_another_entry_took_on_the_other_side_holds_both(makers):
-    ines, tomas = makers
-    ines.add("batches/a.toml", NOON)
-    ines.sync.apply()
-    tomas.sync.apply()
-    (ines.folder / "batches/a.toml").rename(ines.folder / "batches/spring.toml")
-    ines.sync.apply()
+def test_a_name_that_another_entry_took_on_the_other_side_holds_both(renamed):
+    ines, tomas = renamed
     tomas.add("batches/a.toml", LATER)
     tomas.write("batches/spring.toml", ENTRY + DUSK + "\n")
     tomas.sync.apply()
@@ -182,14 +176,9 @@ def test_two_places_where_they_parted_are_merged_first(makers):
 
 
 def test_what_is_written_under_the_old_name_of_a_half_laid_out_entry_goes_to_the_new_one(
-    makers, monkeypatch
+    renamed, monkeypatch
 ):
-    ines, tomas = makers
-    ines.add("batches/a.toml", NOON)
-    ines.sync.apply()
-    tomas.sync.apply()
-    (ines.folder / "batches/a.toml").rename(ines.folder / "batches/spring.toml")
-    ines.sync.apply()
+    ines, tomas = renamed
     with monkeypatch.context() as patch:
         patch.setattr(laying_out, "_take_away", _dying)
         with pytest.raises(Died):

@@ -5,9 +5,8 @@ import tomllib
 import pytest
 
 from fieldbook.errors import FieldbookError
-from tests.sync.conftest import ENTRY, git
+from tests.sync.conftest import ENTRY, NOON, git
 
-NOON = '"2026-09-06 12:00:00+00:00" = { turned = true, by = "ines" }'
 LATER = '"2026-09-06 18:00:00+00:00" = { covered = true, by = "tomas" }'
 EVENING = '"2026-09-06 21:00:00+00:00" = { note = "rain", by = "tomas" }'
 
@@ -119,13 +118,8 @@ def test_a_whole_entry_that_a_merge_dropped_is_back(makers):
     assert len(log_of(tomas)) == 3
 
 
-def test_an_entry_left_under_both_names_is_made_one(makers):
-    ines, tomas = makers
-    ines.add("batches/a.toml", NOON)
-    ines.sync.apply()
-    tomas.sync.apply()
-    (ines.folder / "batches/a.toml").rename(ines.folder / "batches/spring.toml")
-    ines.sync.apply()
+def test_an_entry_left_under_both_names_is_made_one(renamed):
+    ines, tomas = renamed
     tomas.add("batches/a.toml", LATER)
     git(tomas.folder, "commit", "-qam", "by hand")
     with pytest.raises(AssertionError):
