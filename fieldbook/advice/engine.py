@@ -86,8 +86,8 @@ IN_THE_YARD = frozenset(
 """Stages whose work is done by day, but for what cannot wait."""
 BEFORE_THE_FIRE = frozenset({"setting", "before_firing", "fuel"})
 """The same, while the fire is not lit and not to be lit before the morning."""
-AT_ITS_HOUR = frozenset({"light-at", "end-soak", "end-boil"})
-"""Rules of these stages whose hour is set by the plan or the test."""
+AT_ITS_HOUR = frozenset({"light-at", "end-soak", "end-boil", "ready-soon"})
+"""Rules of these stages whose hour is set by the plan, the test, or the bricks as they dry."""
 
 
 def _in_daylight(context: Context, action: Action) -> Action:
