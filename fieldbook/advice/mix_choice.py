@@ -16,7 +16,7 @@ from fieldbook.records import Build, Mix
 
 WORDS = ("yes", "unknown", "no")
 MAY_STAND = 200.0
-"""[K] Above the limit of a clay nobody knows in the fire that one may stand: red clay softens
+"""[K] Above the limit of 1050 °C of a clay nobody knows that one may stand: red clay softens
 between 900 and 1250 °C (Duggal, Building Materials)."""
 MARGIN = 50.0
 """[K] Between the fire of a brick and what its face may see; common practice."""

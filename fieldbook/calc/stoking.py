@@ -38,7 +38,7 @@ RULES = {
 }
 FASTEST_OVER = 2.0  # h over which the fastest feeding so far is told; ours
 BOLDEST = 3.0  # times that fastest: more at once is taken for a log that does not tell
-NEAR_PEAK = 150.0  # K below the wanted peak from which embers alone may complete it
+NEAR_PEAK = 150.0  # K below the wanted peak from which embers alone may complete it; ours
 EMBERS = 6.0  # h after the last feed that are looked at; by then a kiln does no more work
 USUAL_FALL = 120.0  # K/h after the last wood, where this kiln is not known yet; fast, from memory
 CLIMB_NOISE = 4.0  # K/h of a climb over an interval, from readings to a kelvin or two
@@ -179,10 +179,11 @@ def grate_of(fuel_time: Any, fuel_mass: Any, now: float, hours: float) -> Grate:
 
 
 def grate_unshown(fuel_time: Any, fuel_mass: Any, read: float, until: float) -> Grate | None:
-    """What burns from a reading on, where wood was put on that the reading cannot show.
+    """What burns [kg] from a reading on, where wood was put on that the reading cannot show.
 
-    None where every charge is in the reading. A charge just before it burns on in full, but what
-    it will make the thermometer run ahead by is still to come.
+    Charges `fuel_mass` [kg] at `fuel_time` [h], the reading at `read` [h], looked at up to `until`
+    [h]. None where every charge is in the reading. A charge just before it burns on in full, but
+    what it will make the thermometer run ahead by is still to come.
     """
     at, mass = np.asarray(fuel_time, float), np.asarray(fuel_mass, float)
     shown = at <= read - UNSHOWN
@@ -245,7 +246,8 @@ def most_so_far(fuel_time: Any, fuel_mass: Any) -> float:
 def boldest(fuel_time: Any, fuel_mass: Any, read: float, until: float, hours: float) -> float:
     """Wood [kg] that is ordered at most for the last hours up to a time; inf before there was any.
 
-    By the fastest feeding whose answer was read; what was put on since is taken off.
+    By the fastest feeding whose answer was read; what was put on since is taken off. Times in h,
+    charges in kg.
     """
     at, mass = np.asarray(fuel_time, float), np.asarray(fuel_mass, float)
     shown = at <= read - UNSHOWN

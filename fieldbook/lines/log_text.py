@@ -9,9 +9,9 @@ from typing import Any
 from fieldbook.lines.toml_text import key_for, line_for
 
 _LOOKED_AT = 200
-"""Lines of a log that are looked at for one question; more hold no news."""
+"""Lines of a log that are looked at for one question; more hold no news; ours."""
 _LONGEST = 8192
-"""Bytes of a log line that can matter here; a longer one is a story."""
+"""Bytes of a log line that can matter here; a longer one is a story; ours."""
 Line = tuple[datetime, dict[str, Any]]
 Record = Callable[[], tuple[Mapping[str, Any], bytes]]
 

@@ -14,9 +14,9 @@ _AT_ONCE, _A_MINUTE = 60.0, 25.0
 """[K] and [K/min] A bare thermocouple where wood is stoked goes up or down by some 20 K/min, and
 jumps where a door is opened (from memory): what stays below both together is not asked about."""
 _MINUTES = 30.0
-"""[min] After that long any temperature may be reached."""
+"""[min] After that long any temperature may be reached; common practice."""
 _LOOKED_AT = 20
-"""Lines with a temperature that are parsed at the most."""
+"""Lines with a temperature that are parsed at the most; ours."""
 _Reading = tuple[datetime, float, str]
 """When, what [degC], and as written."""
 

@@ -166,7 +166,8 @@ def _is_wetted(held: Mapping[str, object]) -> bool:
 
 
 _SPARED = 1.5
-"""Times what a build takes by its faces without joints: more is not laid, whatever breaks."""
+"""Times what a build takes by its faces without joints: more is not laid, whatever breaks;
+ours."""
 
 
 def _laid(

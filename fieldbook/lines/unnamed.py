@@ -8,6 +8,7 @@ from collections.abc import Collection, Mapping
 from fieldbook.lines.limits import Record, question
 
 _SHOWN = 5
+"""Names that are told at most; ours."""
 
 
 def place(fields: Mapping[str, object], named: Collection[str], record: Record | None) -> str:

@@ -141,7 +141,7 @@ def _usual_place(log: bytes) -> str:
 _FIRST = 64 * 1024
 """Bytes that hold what stands before the log of most files."""
 _RECENT = 8 * 1024
-"""Bytes that hold the newest hundred lines of a log."""
+"""Bytes that hold the newest hundred lines of a log; ours."""
 
 
 def _head(notebook: str, name: str) -> dict[str, Any]:

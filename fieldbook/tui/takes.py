@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from fieldbook.records import Spec
 
 MANY = 6
-"""Names that are told at most."""
+"""Names that are told at most; ours."""
 
 
 def takes(address: str, path: str, measures: Mapping[str, Amount], addresses: Sequence[str]) -> str:
