@@ -25,6 +25,7 @@ def brick(scan: Scan) -> Phrase | None:
     if not name:
         return None
     fields: dict[str, object] = {"brick": name}
+    scan.sign(":")
     while brick_part(scan, fields, f"#{name}"):
         pass
     return Phrase(fields) if len(fields) > 1 else None

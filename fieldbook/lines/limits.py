@@ -205,9 +205,9 @@ def so_far(
         asked += doubts(fields, at, record())
     if record and is_fire and "temperature" in fields:
         from fieldbook.lines import pace
+        from fieldbook.lines.log_text import end_of
 
-        recent = getattr(record, "recent", None)
-        asked += pace.doubts(fields, at, recent() if recent else record()[1])
+        asked += pace.doubts(fields, at, end_of(record))
     return asked
 
 

@@ -1,11 +1,12 @@
 """The newest lines of a log that hold a word, found in its text: a long log is not parsed whole."""
 
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime
 from typing import Any
 
+from fieldbook.lines.limits import Record
 from fieldbook.lines.toml_text import key_for, line_for
 
 _LOOKED_AT = 200
@@ -13,7 +14,13 @@ _LOOKED_AT = 200
 _LONGEST = 8192
 """Bytes of a log line that can matter here; a longer one is a story; ours."""
 Line = tuple[datetime, dict[str, Any]]
-Record = Callable[[], tuple[Mapping[str, Any], bytes]]
+
+
+def end_of(record: Record) -> bytes:
+    """The end of a log, with its newest lines; all of it where that is no dearer."""
+    recent = getattr(record, "recent", None)
+    end: bytes = recent() if recent else record()[1]
+    return end
 
 
 class Grown:
@@ -30,8 +37,7 @@ class Grown:
 
     def recent(self) -> bytes:
         """The end of the log."""
-        recent = getattr(self.record, "recent", None)
-        return (recent() if recent else self.record()[1]) + self.added
+        return end_of(self.record) + self.added
 
 
 def lines(log: bytes, words: tuple[bytes, ...], at: datetime) -> Iterator[Line]:

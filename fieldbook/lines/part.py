@@ -86,7 +86,10 @@ class Part:
         if fields.get("place", place) != place:
             return place is not None and self._is_read_there
         if phrase.table == "unloaded":
-            counted = self.found.get("unloaded", {}).keys() & fields.keys()
+            mine = self.found.get("unloaded", {})
+            if "batch" in fields:
+                return mine.get("batch", fields["batch"]) != fields["batch"]
+            counted = mine.keys() & fields.keys()
             is_closed = not self.begins_with_place or bool(counted - {"faults"})
             return place is not None and is_closed
         probe = log.get("probe", "gas")
@@ -94,8 +97,9 @@ class Part:
 
     @property
     def _is_read_there(self) -> bool:
-        """Whether something was seen at its place."""
-        return bool(self.found.get("unloaded")) or not self.found["log"].keys().isdisjoint(READINGS)
+        """Whether something was seen at its place: a reading, or bricks that came out."""
+        counted = self.found.get("unloaded", {}).keys() - {"batch"}
+        return bool(counted) or not self.found["log"].keys().isdisjoint(READINGS)
 
     @property
     def waits_for_reading(self) -> bool:
@@ -106,9 +110,10 @@ class Part:
         """Add what a phrase says; gives what has to be asked where it does not go together."""
         table = self.found.setdefault(phrase.table, {})
         for field, value in phrase.fields.items():
-            if field != "faults" and table.get(field, value) != value:
+            is_twice = field == "fuel" and field in table  # two feeds alike are two feeds
+            if field != "faults" and (is_twice or table.get(field, value) != value):
                 return f"There are two of {field} here. Write the second in a line of its own."
-        self.begins_with_place |= phrase.fields.keys() == {"place"} and not self.is_filled
+        self.begins_with_place |= phrase.fields.keys() == {"place"} and not self._is_read_there
         faults = [*_listed(table), *_listed(phrase.fields)]
         table.update(phrase.fields)
         if faults:

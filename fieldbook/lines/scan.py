@@ -259,6 +259,9 @@ class Scan:
         if not unit:
             self._ask(match, dimension, asked_by)
             return ""
+        if dimension == "temperature" and "/" in match.group("first"):
+            self.asks = f"{match.group().strip()} {unit}? Write each reading with its own {unit}."
+            return ""
         if _GROUPED.match(match.group("first")):
             plain = match.group("first").replace(",", "")
             self.asks = f"Leave out the mark between the thousands: {plain} {unit}."

@@ -44,8 +44,11 @@ def specimen(scan: Scan) -> Phrase | None:
         scan.pos = begun
         return _nameless(scan)
     fields: dict[str, object] = {}
+    scan.sign(":")
     while _part(scan, fields, f"#{name}"):
         pass
+    if not fields and (mass := scan.amount("mass")):
+        scan.asks = f"Dry or soaked? Write #{name} dry {mass} or #{name} soaked {mass}."
     return Phrase(fields, "specimens", name=name) if fields else None
 
 

@@ -28,7 +28,14 @@ def brick(name: str, marked: Collection[str], record: Record | None) -> str:
 
 
 def _is_logged(record: Record | None, field: str, name: str) -> bool:
-    return record is not None and f'{field} = "{name}"'.encode() in record()[1]
+    if record is None:
+        return False
+    from datetime import UTC, datetime
+
+    from fieldbook.lines.log_text import lines
+
+    logged = lines(record()[1], (field.encode(),), datetime.now(UTC))
+    return any(held.get(field) == name for _, held in logged)
 
 
 def _listed(names: Collection[str], last: str) -> str:

@@ -7,6 +7,7 @@ behind it as they do in prose: `3 flues are dark`. Imported only by a line that 
 import re
 from collections.abc import Iterable
 
+from fieldbook.lines.fields import WORDS
 from fieldbook.lines.pattern import pattern
 from fieldbook.lines.phrase import Reader
 from fieldbook.lines.scan import UNITS, Scan
@@ -14,10 +15,10 @@ from fieldbook.lines.vocabulary import PLACES, words
 
 _FIGURES = r"[0-9]{1,6}(?:[.,][0-9]{1,4})?"
 _NUMBER = pattern(
-    r"(?<!\S)(?P<key>[a-z]{1,12}[=:]|[a-z])?[~<>=−-]?"
+    r"(?<![^\s;(/])(?P<key>[a-z]{1,12}[=:]|[a-z])?[~<>=−-]?"
     rf"(?P<figures>{_FIGURES}(?:[-–/]{_FIGURES})?)(?P<glued>[^\s,;]*)"
 )
-_SPACED_UNIT = pattern(r"\s?(?P<unit>°\s?[a-z]?|[a-z%°]+)(?![^\s,;.!?])")
+_SPACED_UNIT = pattern(r"\s?(?P<unit>[°º]\s?[a-z]?|[a-z%°]+)(?![^\s,;.!?])")
 _LETTER_O = pattern(r"(?P<number>[0-9o]{1,5}?)(?P<last>o?)(?P<unit>[cf])")
 _WEIGHED = ("dry", "soaked", "boiled", "minute", "suspended")
 _JOINS = ("", "and", "&", "about", "around", "at", "then", "t", "mass", "weight", *_WEIGHED)
@@ -25,9 +26,12 @@ _JOINS = ("", "and", "&", "about", "around", "at", "then", "t", "mass", "weight"
 _GO_ON = words("now already still again rising falling steady or")
 """Words behind a reading, which prose does not begin with."""
 _UNITS = words(" ".join(UNITS.values()))
-_RINGS = ("°", "deg", "degree", "degrees")
-_OF_PROSE = words("v a w kw wh kwh ah st nd rd th x am pm ish")
+_RINGS = ("°", "º", "deg", "degree", "degrees", *(f"º{scale}" for scale in "cfk"))
+_OF_PROSE = words("v a w kw wh kwh ah st nd rd th x am pm ish pa hpa mbar ppm kmh kph")
 """What is glued to numbers beside units of the record: 12V, 3rd, 2x."""
+_MOST_KG = 20.0
+"""[kg] A bare number above this is no brick on a scale; common practice."""
+_PROBES = WORDS["probe"]
 _DEGREES, _MASSES = words(UNITS["temperature"]), words(UNITS["mass"])
 _NOTE = "begin with : to keep it as a note."
 
@@ -39,7 +43,7 @@ def question(scan: Scan, begun: int, kind: str, readers: Iterable[Reader]) -> st
     asked = ""
     if not _goes_on_with_a_list(scan.low[:begun]):
         for match in _NUMBER.finditer(scan.low, begun, scan.end):
-            before = scan.low[begun : match.start()].strip()
+            before = scan.low[begun : match.start()].strip(" (")
             number = _Number(scan, match, before)
             asked = asked or number.question(kind, tuple(readers))
     scan.pos, scan.asks, scan.placed = kept
@@ -57,6 +61,8 @@ class _Number:
 
     def __init__(self, scan: Scan, match: re.Match[str], before: str) -> None:
         self.scan, self.before = scan, before
+        self.clause = re.split("[,;]", scan.low[: match.start()])[-1]
+        """What stands before it, understood or not."""
         self.key = (match.group("key") or "").rstrip("=:")
         self.figures, glued = match.group("figures", "glued")
         self.glued = glued.rstrip(".!?:)")
@@ -70,6 +76,8 @@ class _Number:
         unit = match.group("unit").replace(" ", "") if match else ""
         if not match or unit not in (*_UNITS, *_RINGS) or unit in self.scan.places:
             return ""
+        if unit == "in" and self.scan.low.startswith(" the ", match.end()):
+            return ""  # no inches: `330 in the middle`
         self.end = match.end()
         return unit
 
@@ -82,23 +90,29 @@ class _Number:
             return self._ask_about_degrees(kind, is_first, after)
         if self.unit in _MASSES and kind != "firing":
             return self._ask(kind) if is_first and after else ""
-        if self.unit in _UNITS and not (self.glued and after == "place"):
+        is_times = self.glued[:1] in ("x", "×") and self.glued[1:].isdigit()
+        if self.unit in _UNITS or is_times or (len(self.unit) > 1 and self.unit in _OF_PROSE):
             return ""
         is_odd = bool(self.unit) and self.unit not in _OF_PROSE and len(self.figures) > 1
         return self._ask(kind) if after == "place" or (is_first and (after or is_odd)) else ""
 
     def _ask_about_degrees(self, kind: str, is_first: bool, after: str) -> str:
-        if kind == "firing" and (is_first or after == "place"):
+        if kind == "firing" and (is_first or after == "place" or self._names_a_place()):
             return f"Is {self.typed} a reading? Write it first; {_NOTE}"
         if kind == "batch" and is_first:
             return f"Is {self.typed} the air? Write air {self.typed}; {_NOTE}"
         return ""
 
+    def _names_a_place(self) -> bool:
+        """Whether the words before it say where it was read: `top reads 330C`."""
+        said = [word.strip(":(") for word in self.clause.split()]
+        return any(w in self.scan.places or w in PLACES or w in _PROBES for w in said)
+
     def _after(self, kind: str, readers: tuple[Reader, ...]) -> str:
         """What stands behind it: `end`, `place`, `more` readings, or nothing but words."""
         scan = self.scan
         scan.pos = self.end
-        place = scan.place() if kind == "firing" else ""
+        place = (scan.place() or scan.take(*_PROBES)) if kind == "firing" else ""
         if kind == "firing" and (self.key in scan.places or self.key in PLACES):
             return "place"
         scan.take("and", "&", "/")
@@ -106,11 +120,12 @@ class _Number:
             return "more"
         if not scan.low[scan.pos : scan.end].strip(" .!?"):
             # Of one figure alone no reading is made: it may be the door, the course or the day.
-            is_one = kind == "firing" and len(self.figures) == 1
-            return "place" if place else "" if is_one else "end"
+            if kind == "firing" and len(self.figures) == 1 and not self.glued:
+                return ""
+            return "place" if place else "end"
         begun = scan.pos
         is_more = scan.word()[:1] in (*"0123456789+#~",) or any(
-            _is_read(reader, scan, begun) for reader in readers
+            _is_read(reader, scan, begun, kind) for reader in readers
         )
         return ("place" if place else "more") if is_more else ""
 
@@ -128,10 +143,19 @@ class _Number:
             return f"{self.typed} of what? Write {both}; {_NOTE}"
         if self.is_brick:
             return f"Is {number} a brick? Write #{number} and its mass; {_NOTE}"
+        if not self.unit and self._is_no_mass():
+            return ""
         unit = self.unit if self.unit in _MASSES else "kg"
         state = self.before if self.before in _WEIGHED else "dry"
         dry = f"{state} " if kind == "test" else ""
         return f"{self.typed} of what? Write #1 {dry}{number} {unit}; {_NOTE}"
+
+    def _is_no_mass(self) -> bool:
+        """Whether the figures are more than a brick weighs, or no number."""
+        try:
+            return float(self.figures.replace(",", ".")) > _MOST_KG
+        except ValueError:
+            return True
 
     @property
     def is_brick(self) -> bool:
@@ -145,7 +169,15 @@ class _Number:
         return f"{self.typed} of what? Write {both} {unit.upper()}; {_NOTE}"
 
 
-def _is_read(reader: Reader, scan: Scan, pos: int) -> bool:
-    """Whether something stands here that is understood, or asked about."""
+def _is_read(reader: Reader, scan: Scan, pos: int, kind: str) -> bool:
+    """Whether something stands here that is understood, or asked about.
+
+    A word alone, as `steam`, is that only at a fire and at the end: `2 steam holes` and `10
+    turned` are prose.
+    """
     scan.pos, scan.asks = pos, ""
-    return (bool(reader(scan)) and scan.pos > pos) or bool(scan.asks)
+    phrase = reader(scan)
+    is_last = kind == "firing" and not scan.low[scan.pos : scan.end].strip(" .!?")
+    if phrase and phrase.is_bare and not is_last:
+        return False
+    return (bool(phrase) and scan.pos > pos) or bool(scan.asks)

@@ -111,6 +111,13 @@ def test_each_place_and_each_brick_becomes_an_observation_of_its_own(kind, text,
         ),
         ("30C top, sound 180 top", {"sound": 180}, None),
         ("top sound 180, 30C", {"sound": 180}, None),
+        ("unloaded, top sound 280, bottom sound 133", {"sound": 280}, {"sound": 133}),
+        ("steam, top sound 280 cracked 4", {"sound": 280, "cracked": 4}, None),
+        (
+            "sound 280 top batch a-1; sound 90 bottom batch b-1",
+            {"sound": 280, "batch": "a-1"},
+            {"sound": 90, "batch": "b-1"},
+        ),
     ],
 )
 def test_counts_stand_at_the_place_they_were_typed_with(text, top, bottom):

@@ -16,6 +16,17 @@ def typed(text, kind="firing"):
 
 
 ASKED = [
+    ("firing", "330 in the middle", "Write 330 F or 330 C"),
+    ("firing", "330C top;400 bottom", "Write 400 F or 400 C"),
+    ("firing", "bottom 400C, top is 330C", "Is 330C a reading?"),
+    ("firing", "(330C top)", "Is 330C a reading?"),
+    ("firing", "330 ºC top", "Write 330 F or 330 C"),
+    ("firing", "330 flue", "Write 330 F or 330 C"),
+    ("firing", "flue: 395C", "Is 395C a reading?"),
+    ("firing", "395C bottom/322C top", "Is 322C a reading?"),
+    ("firing", "400/330C", "Write each reading with its own C"),
+    ("firing", "+1 armload, +1 armload", "two of fuel"),
+    ("test", "#1 2.51 kg", "Dry or soaked?"),
     ("firing", "395 bottom 322 top +2 armload", "Write 395 F or 395 C"),
     ("firing", "395C bottom 322 top", "Write 322 F or 322 C"),
     ("firing", "bottom 395 top 322", "Write 395 F or 395 C"),
@@ -82,6 +93,12 @@ PROSE = [
     ("firing", "mixed 60:40 at the door"),
     ("firing", "1/2 the grate is clear"),
     ("firing", "door 3"),
+    *(("firing", text) for text in ("20min left", "gap 40mm left", "12Pa at the flue", "3 left")),
+    *(
+        ("firing", text)
+        for text in ("wind 12kmh west", "2 steam holes opened", "10 red bricks seen")
+    ),
+    *(("batch", text) for text in ("10 turned", "turned 40", "3/4 turned", "4x60")),
     ("batch", "turned 3 times"),
     ("batch", "moved 2026-05-a under the roof"),
     ("kiln", "395 top"),
@@ -98,3 +115,8 @@ def test_a_colon_after_a_place_parts_it_from_its_reading():
     assert observation.fields == {"place": "bottom", "temperature": "395 C"}
     assert observation.more[0].fields == {"place": "top", "temperature": "322 C"}
     assert observation.questions == ()
+
+
+def test_a_colon_after_a_brick_parts_it_from_its_mass():
+    assert typed("#1: 3.3kg", "batch").fields == {"brick": "1", "mass": "3.3 kg"}
+    assert typed("#1: dry 2.51 kg", "test").fields == {"dry_mass": "2.51 kg"}
