@@ -12,6 +12,7 @@ from fieldbook.advice.context import Context
 from fieldbook.advice.daylight import due_by_day
 from fieldbook.advice.events import phase_of
 from fieldbook.advice.rules import STAGES, WHOLE_NOTEBOOK, Case, Rule, all_rules, rules_on
+from fieldbook.advice.watches import WATCH
 from fieldbook.frozen import frozen
 from fieldbook.records import Entry, Firing, Line, Notebook
 
@@ -122,12 +123,8 @@ def order(action: Action) -> tuple[int, float, tuple[int, int], str, str, str]:
     return (action.urgency, due, action.place, action.entry, action.action, action.do)
 
 
-WATCH = timedelta(hours=6)
-"""The length of a watch at the fire, as the rules have it: what is due later waits behind what can
-be done now."""
-
-
 LATER = max(Urgency) + 1
+"""Stands for what is due later than within a watch at the fire."""
 
 
 def in_turn(actions: Iterable[Action], now: datetime) -> list[Action]:
@@ -142,7 +139,7 @@ def in_turn(actions: Iterable[Action], now: datetime) -> list[Action]:
         if due is None or urgency <= Urgency.WARE or due <= now:
             is_of_a_fire = urgency == Urgency.TIMED and action.entry.startswith("firings/")
             return urgency, float("-inf") if is_of_a_fire else 0.0, order(action)
-        if due <= now + WATCH:
+        if due <= now + timedelta(hours=WATCH):
             return Urgency.TIMED, due.timestamp(), order(action)
         return LATER, due.timestamp(), order(action)
 

@@ -82,7 +82,9 @@ AT_LIMIT = {"climb": 0.2, "fall": 0.1}
 
 
 def too_fast(review: Review | None, word: str) -> bool:
-    """Whether a `climb` or `fall` is past what is allowed, by more than it is uncertain by.
+    """Whether a `climb` or `fall` is past what is allowed, by more than is told at the limit.
+
+    Its uncertainty is no excuse: the less is known, the less wood is put on.
 
     The one judgement of it: the order of the fire and the sheet of the fire both ask here.
     """
@@ -90,8 +92,7 @@ def too_fast(review: Review | None, word: str) -> bool:
     allowed = review.get(f"allowed_{word}") if review else None
     if rate is None or allowed is None:
         return False
-    margin = max(rate.plus_minus or 0.0, AT_LIMIT[word] * allowed.number)
-    return rate.number > allowed.number + margin
+    return rate.number > allowed.number * (1 + AT_LIMIT[word])
 
 
 class Feed(NamedTuple):

@@ -17,6 +17,7 @@ from fieldbook.advice.firing_daylight import dark_hours
 from fieldbook.advice.firing_heat import Heat, kiln_spread
 from fieldbook.advice.firing_stages import tables_of
 from fieldbook.advice.results import Input, Result
+from fieldbook.advice.watches import LAST_CLIMB, WATCH
 from fieldbook.calc import plan as planning
 from fieldbook.calc.brick import Brick
 from fieldbook.calc.heat_balance import steam_heat
@@ -25,10 +26,6 @@ from fieldbook.calc.uncertainty import nominal
 from fieldbook.errors import FieldbookError
 from fieldbook.frozen import frozen
 
-WATCH = 6.0
-"""h that one person stokes before the next; common practice."""
-LAST_CLIMB = 4.0
-"""h before the peak that want the best light; common practice."""
 WETTER = 2.0
 """% of the dry mass more, for what a wetter load would cost; ours."""
 LEAST_PEAK = 500.0

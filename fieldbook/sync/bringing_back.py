@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from typing import NamedTuple
 
+from fieldbook.store.bearings import KIND_OF
 from fieldbook.store.durable import replace_file
 from fieldbook.store.lock import Lock
 from fieldbook.sync.changes import Changes
-from fieldbook.sync.laying_out import go_on
+from fieldbook.sync.laying_out import go_on, make_folders
 from fieldbook.sync.objects import reading
 from fieldbook.sync.syncing import Sync
-from fieldbook.sync.words import MOST
+from fieldbook.sync.words import MOST, by_kind
 
 
 class Back(NamedTuple):
@@ -23,8 +24,7 @@ class Back(NamedTuple):
         """The same as people read it; many are counted by kind."""
         names = [path.removesuffix(".toml") for path in self.brought_back]
         if len(names) > MOST:
-            kinds = Counter(name.partition("/")[0] for name in names)
-            names = [f"{number} {folder}" for folder, number in kinds.items()]
+            names = by_kind(Counter(KIND_OF[name.partition("/")[0]] for name in names))
         return [f"brought back: {name}" for name in names] or ["no entry that was kept is gone"]
 
 
@@ -39,6 +39,6 @@ def bring_back(sync: Sync) -> Back:
         go_on(objects, objects.commit_id("HEAD"))
         gone = Changes(objects, objects.commit_id("HEAD")).gone
         for path, data in gone.items():
-            (folder / path).parent.mkdir(parents=True, exist_ok=True)
+            make_folders(folder, folder / path, path)
             replace_file(str(folder / path), data, path)
     return Back(tuple(gone))

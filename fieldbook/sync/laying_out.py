@@ -117,7 +117,7 @@ def _files(objects: Objects, found: Mapping[str, Difference], names: Mapping[str
 
 def _write(git: Git, path: str, was: bytes | None, now: bytes, wait: bool) -> None:
     target = git.folder / path
-    _make_folders(git.folder, target, path)
+    make_folders(git.folder, target, path)
     here = _here(target)
     shared = shared_part(path, here) if here is not None else None
     if shared == now:
@@ -163,7 +163,7 @@ def _here(target: Path) -> bytes | None:
         raise durable.why_not(error, target.name) from error
 
 
-def _make_folders(folder: Path, target: Path, path: str) -> None:
+def make_folders(folder: Path, target: Path, path: str) -> None:
     """Every folder on the way must be a folder of the notebook, not a link out of it."""
     at = folder
     for part in Path(path).parts[:-1]:

@@ -81,12 +81,17 @@ def shortened(words: Sequence[str]) -> list[str]:
     if len(words) <= MOST:
         return list(words)
     kinds = Counter(word.split(" ")[0] for word in words if _is_begun(word))
-    rows = [(kinds[kind], kind, folder) for folder, kind in KIND_OF.items() if kinds[kind]]
-    counted = [f"{n} {kind if n == 1 else folder}" for n, kind, folder in rows]
+    counted = by_kind(kinds)
     others = [word for word in words if not _is_begun(word) and word != SETTINGS_BEGUN]
     more = [f"and {len(others) - MOST} more; fieldbook news tells them"] if others[MOST:] else []
     begun = [f"{', '.join(counted)} begun"] if counted else []
     return [*begun, *others[:MOST], *more]
+
+
+def by_kind(kinds: Mapping[str, int]) -> list[str]:
+    """How many entries of each kind: `1 clay`, `4 batches`."""
+    rows = [(kinds.get(kind, 0), kind, folder) for folder, kind in KIND_OF.items()]
+    return [f"{n} {kind if n == 1 else folder}" for n, kind, folder in rows if n]
 
 
 def _is_begun(word: str) -> bool:

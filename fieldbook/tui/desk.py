@@ -330,11 +330,12 @@ class Desk:
         from fieldbook.store.typed import record_of
 
         if target.ask:
-            fields = self._written(record_of(target.address), self.go_on(target, typed))
+            done_with = self.go_on(target, typed)
+            fields = self._written(record_of(target.address), done_with)
             if not fields:
                 raise FieldbookError("every blank is empty; type one, or Esc")
             done = self.store.set_fields(target.address, fields)
-            words = ", ".join(f"{name} {text}" for name, text in _told(target, typed))
+            words = ", ".join(f"{name} {text}" for name, text in _told(done_with))
             return [done], words
         if target.field:
             done = self.store.set_fields(target.address, {target.field: typed})
@@ -349,12 +350,12 @@ class Desk:
         return (Path(self.folder) / SETTINGS_FILE).exists()
 
 
-def _told(target: Target, typed: str) -> list[tuple[str, str]]:
+def _told(target: Target) -> list[tuple[str, str]]:
     """What was gathered, field by field, in words."""
     from fieldbook.report.values import spell
 
-    pairs = (*target.gathered.known, (target.field, typed))
-    return [(spell(path.replace(".", " ")), text) for path, text in pairs if text.strip()]
+    known = target.gathered.known
+    return [(spell(path.replace(".", " ")), text) for path, text in known if text.strip()]
 
 
 def folder_of(kind: str) -> str:

@@ -49,7 +49,8 @@ def _is_off(screen: Screen, target: Target, text: str) -> None:
 def _is_saved(screen: Screen, target: Target, text: str, saved: list[Saved], words: str) -> None:
     _is_off(screen, target, text)
     screen.saved.append((target, text, saved))
-    missing = f"; {target.missing}" if target.missing else ""
+    after = screen.desk.go_on(target, text) if target.ask else target
+    missing = f"; {after.missing}" if after.missing else ""
     screen.say(f"saved: {words}{missing}  [{saved[0].address}.toml:{saved[0].line}]")
     screen.watch_on.take_note()
     screen.read_again(target.address)

@@ -31,7 +31,8 @@ def takes(address: str, path: str, measures: Mapping[str, Amount], addresses: Se
 
 def _example(spec: Spec, measures: Mapping[str, Amount]) -> str:
     """An amount as it may be typed, in a measure of the maker's own where there is one."""
-    own = [name for name, size in measures.items() if size.dimension == spec.dimensions[0]]
+    is_filled = "volume" in spec.dimensions  # what a barrow or a bucket may measure
+    own = [n for n, size in measures.items() if is_filled and size.dimension in spec.dimensions]
     likely = FIELDS[spec.dimensions[0]].likely if spec.dimensions[0] in FIELDS else ""
     return f"3 {own[0]}" if own else f"10 {likely}".strip()
 

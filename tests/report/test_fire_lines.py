@@ -33,7 +33,7 @@ def said(state: State) -> str:
         (62, None, ": at the limit"),  # within a fifth of what is allowed
         (80, None, ": TOO FAST"),
         (80, 5, ": TOO FAST"),
-        (80, 25, ": at the limit"),  # within its own error
+        (80, 25, ": TOO FAST"),  # what is not known well is no excuse
     ],
 )
 def test_the_sheet_calls_a_climb_too_fast_where_the_order_slows_it_and_nowhere_else(

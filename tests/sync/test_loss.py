@@ -1,11 +1,13 @@
 """The loss of most of a notebook is never carried over unasked, in either direction."""
 
 import io
+import shutil
 
 import pytest
 
 from fieldbook.cli.main import main
-from fieldbook.sync.bringing_back import Back
+from fieldbook.errors import FieldbookError
+from fieldbook.sync.bringing_back import Back, bring_back
 from fieldbook.sync.loss import Loss, great
 from tests.sync.conftest import ENTRY
 
@@ -148,3 +150,14 @@ def test_many_that_are_brought_back_are_counted_by_kind():
         "brought back: 2 clays",
         "brought back: 20 firings",
     ]
+
+
+def test_nothing_is_brought_back_through_a_folder_that_is_a_link(makers, tmp_path):
+    ines, _ = makers
+    away = tmp_path / "away"
+    away.mkdir()
+    shutil.rmtree(ines.folder / "batches")
+    (ines.folder / "batches").symlink_to(away)
+    with pytest.raises(FieldbookError):
+        bring_back(ines.sync)
+    assert list(away.iterdir()) == []

@@ -21,13 +21,10 @@ from fieldbook.advice.fire import (
 from fieldbook.advice.firing_daylight import sun_times
 from fieldbook.advice.rules import Case, people, rule
 from fieldbook.advice.rules import kiln as kilns
+from fieldbook.advice.watches import WATCH
 from fieldbook.advice.wording import bricks, percent
 from fieldbook.records import Batch, Firing, Kiln, Mix
 
-WATCH = 6.0
-"""h: the longest anyone stokes full fire without rest; common practice."""
-LAST_CLIMB = 4.0
-"""h before the peak in which the fire is hottest and hardest to read; common practice."""
 MANY = 100
 """bricks: a load no one risks on a mix nobody has fired; common practice."""
 
