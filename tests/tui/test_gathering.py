@@ -9,6 +9,7 @@ from fieldbook.records import KINDS
 from fieldbook.store.values import Setting
 from fieldbook.tui.draft import Draft, DraftFile
 from fieldbook.tui.gathering import Ask, answered, gather, is_structured, put_together
+from fieldbook.tui.takes import takes
 from tests.tui.test_answering import begun
 
 MIX = 'fieldbook add mix … parts=\'[{ clay = "reach", volume = "…" }]\''
@@ -141,3 +142,18 @@ def test_all_that_must_be_is_asked_where_nothing_is_proposed():
     assert asked["test"] == ["batch"]
     assert asked["firing"] == ["kiln", "load.1.batch", "load.1.count", "load.1.place"]
     assert asked["clay"] == []
+
+
+def test_a_row_that_was_left_out_is_not_told_as_saved(desk, yard):
+    [mix] = [address for address in desk.store.addresses if address.startswith("mixes/")]
+    rows = '[{ clay = "hill", volume = "…" }, { clay = "reach", volume = "…" }]'
+    target = desk.go_on(desk.gathering(mix, (("parts+", rows),)), "3 l")
+    _, words = desk.save(target, "")
+    assert "hill" in words and "3 l" in words
+    assert "reach" not in words
+    assert desk.go_on(target, "").missing
+
+
+def test_a_local_measure_is_proposed_for_what_it_may_measure_alone(desk):
+    told = takes("clays/reach", "bars.9.wet_mass", desk.store.settings.measures, ())
+    assert "bucket" not in told and "armload" not in told
